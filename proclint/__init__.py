@@ -1,0 +1,2 @@
+"""proclint."""
+__version__ = "0.1.0"

@@ -1,0 +1,5 @@
+"""Run the command line as `python -m proclint`."""
+
+from proclint.apps.cli import main
+
+main()

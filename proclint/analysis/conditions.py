@@ -1,0 +1,149 @@
+"""Whether the conditions on the ways of a step leave a value out, or two of them hold at once.
+
+A condition compares sums of whole numbers and counts, or a variable with a word; conditions are joined by `and`. Counts run
+from 0 to 16, so every case can be tried: exact, up to a number of cases that is a limit of its own.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from operator import eq, ge, gt, le, lt, ne
+
+from proclint.catalogue import Catalogue
+
+Case = Mapping[str, int | str]
+_MOST_CASES = 20_000
+_COUNTS = tuple(range(17))
+_OPERATORS: Mapping[str, Callable[[int, int], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
+_ATOM = re.compile(r"\s*(.+?)\s*(<=|>=|!=|=|<|>)\s*(.+?)\s*")
+_TERM = re.compile(r"([+-]?)\s*([A-Za-z0-9][A-Za-z0-9.-]*)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """A sum of names and whole numbers, each with its sign."""
+
+    terms: tuple[tuple[int, str], ...]
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The counts in it."""
+        return frozenset(name for _, name in self.terms if not name.isdigit())
+
+
+@dataclass(frozen=True, slots=True)
+class Atom:
+    """One comparison. `variable` is set where a variable is compared with a word."""
+
+    left: Sum
+    operator: str
+    right: Sum
+    variable: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Atoms that all must hold."""
+
+    text: str
+    atoms: tuple[Atom, ...]
+
+
+def read_condition(text: str, catalogue: Catalogue) -> Condition | None:
+    """Read a condition, or give nothing where it is none."""
+    atoms = []
+    for part in text.split(" and "):
+        found = _ATOM.fullmatch(part)
+        atom = _atom(*found.groups(), catalogue) if found else None
+        if atom is None:
+            return None
+        atoms.append(atom)
+    return Condition(text, tuple(atoms))
+
+
+def _atom(left: str, operator: str, right: str, catalogue: Catalogue) -> Atom | None:
+    # A key's own variable bears the key before it: `K.kind = remote`.
+    variable = catalogue.variables.get(left.rpartition(".")[2])
+    if variable is not None and operator in ("=", "!=") and right in variable.values:
+        return Atom(Sum(()), operator, Sum(()), left, right)
+    sums = _sum(left), _sum(right)
+    if sums[0] is None or sums[1] is None:
+        return None
+    return Atom(sums[0], operator, sums[1], "", "")
+
+
+def _sum(text: str) -> Sum | None:
+    terms, at = [], 0
+    while at < len(text):
+        found = _TERM.match(text, at)
+        if found is None or (terms and not found[1]):
+            return None
+        terms.append((-1 if found[1] == "-" else 1, found[2]))
+        at = found.end()
+    return Sum(tuple(terms)) if terms else None
+
+
+def overlap(first: Condition, second: Condition, catalogue: Catalogue) -> Case | None:
+    """Give a case in which both hold, or nothing where there is none.
+
+    Raises TooManyCases where the cases cannot all be tried.
+    """
+    for case in _cases((first, second), catalogue):
+        if holds(first, case) and holds(second, case):
+            return case
+    return None
+
+
+def left_out(conditions: Sequence[Condition], catalogue: Catalogue) -> Case | None:
+    """Give a case in which none holds, or nothing where some condition always does.
+
+    Raises TooManyCases where the cases cannot all be tried.
+    """
+    for case in _cases(conditions, catalogue):
+        if not any(holds(condition, case) for condition in conditions):
+            return case
+    return None
+
+
+class TooManyCases(Exception):
+    """Raised where conditions name more counts than can be tried out; holds the number of cases."""
+
+
+def _cases(conditions: Sequence[Condition], catalogue: Catalogue) -> Iterator[Case]:
+    domains: dict[str, Sequence[int | str]] = {}
+    for condition in conditions:
+        for atom in condition.atoms:
+            if atom.variable:
+                domains[atom.variable] = catalogue.variables[atom.variable.rpartition(".")[2]].values
+            for name in atom.left.names | atom.right.names:
+                domains[name] = _COUNTS
+    total = 1
+    for domain in domains.values():
+        total *= len(domain)
+    if total > _MOST_CASES:
+        raise TooManyCases(total)
+    names = sorted(domains)
+    for values in product(*(domains[name] for name in names)):
+        yield dict(zip(names, values, strict=True))
+
+
+def holds(condition: Condition, case: Case) -> bool:
+    """Whether a condition holds in a case that gives a value to each of its names."""
+    return all(_atom_holds(atom, case) for atom in condition.atoms)
+
+
+def _atom_holds(atom: Atom, case: Case) -> bool:
+    if atom.variable:
+        return (case[atom.variable] == atom.word) == (atom.operator == "=")
+    return _OPERATORS[atom.operator](_value(atom.left, case), _value(atom.right, case))
+
+
+def _value(total: Sum, case: Case) -> int:
+    return sum(sign * int(name if name.isdigit() else case[name]) for sign, name in total.terms)
+
+
+def in_words(case: Case) -> str:
+    """Say a case as a person would: `m is 0 and n is 0`."""
+    return " and ".join(f"{name} is {value}" for name, value in case.items())

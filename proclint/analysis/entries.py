@@ -1,0 +1,97 @@
+"""Ways that lead into a timed part past its beginning, and first contacts that nothing follows."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proclint.analysis.graph import Edge, Node, StepGraph, Written
+from proclint.analysis.windows import Region
+
+
+@dataclass(frozen=True, slots=True)
+class WindowEntry:
+    """A step inside a window's region to which a way leads that has not opened the window since it last left the region."""
+
+    region: Region
+    node: Node
+    way: tuple[Edge, ...]
+
+
+def window_entries(graph: StepGraph, written: Written) -> Iterator[WindowEntry]:
+    """Find the ways into timed parts that do not pass their beginning, nearest first, one a window."""
+    for region in written.regions:
+        inside = {node.index: node for node in graph.nodes if node.is_own and node.name in region.steps}
+        openers = frozenset(index for index, node in inside.items() if node.name in region.openers)
+        if not openers:
+            continue
+        found = [entry for edge in graph.edges if (entry := _entry(graph, region, edge, inside, openers)) is not None]
+        if found:
+            yield min(found, key=lambda entry: (len(entry.way), entry.node.index))
+
+
+def _entry(
+    graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node], openers: frozenset[int]
+) -> WindowEntry | None:
+    """Say whether an edge enters from outside, or from a step that had closed or given up the window."""
+    node = inside.get(edge.target)
+    if node is None or edge.target in openers or edge.source not in graph.reached or edge.is_round:
+        return None
+    source = graph.nodes[edge.source]
+    stays_open = edge.source in inside and source.name not in region.closers - region.openers
+    if stays_open and not edge.is_failing:
+        return None
+    way = graph.way(edge.source)
+    return WindowEntry(region, node, (*way, edge)) if way is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class Silence:
+    """A first contact with the vehicle whose failing leads straight to an ending."""
+
+    node: Node
+    ending: str
+    way: tuple[Edge, ...]
+
+
+def silences(graph: StepGraph) -> Iterator[Silence]:
+    """Find the first sessions, or selections of a system, whose failing leads to an ending with nothing tried."""
+    first = _first_contacts(graph)
+    for node in first:
+        for edge in graph.leaving[node.index]:
+            ending = _straight_ending(graph, edge) if edge.is_failing and edge.outcome == "fails" else ""
+            if ending:
+                yield Silence(node, ending, (*(graph.way(node.index) or ()), edge))
+
+
+def _makes_contact(node: Node) -> bool:
+    return node.step is not None and any(line.verb in ("open-session", "select") for line in node.step.lines)
+
+
+def _first_contacts(graph: StepGraph) -> list[Node]:
+    contacts = frozenset(node.index for node in graph.nodes if _makes_contact(node))
+    seen = {0}
+    waiting = [0] if 0 not in contacts else []
+    first = [graph.nodes[0]] if 0 in contacts else []
+    for at in waiting:
+        for edge in graph.leaving[at]:
+            if edge.target in seen:
+                continue
+            seen.add(edge.target)
+            if edge.target in contacts:
+                first.append(graph.nodes[edge.target])
+            else:
+                waiting.append(edge.target)
+    return [node for node in first if node.is_own]
+
+
+def _straight_ending(graph: StepGraph, edge: Edge) -> str:
+    """Give the ending that an edge leads to with no step of the file between, or nothing."""
+    node = graph.nodes[edge.target]
+    if node.end is not None and node.is_own:
+        return node.name
+    # The block that an ending runs through stands before it.
+    return node.calls[0] if node.calls and graph.own(node.calls[0]) is not None and _is_end(graph, node.calls[0]) else ""
+
+
+def _is_end(graph: StepGraph, name: str) -> bool:
+    node = graph.own(name)
+    return node is not None and node.end is not None

@@ -1,0 +1,107 @@
+"""The small part of each file that other files need, and what is known of them together."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from proclint.model import Acceptance, Block, Flow, Procedure, Word
+from proclint.source import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A block that a file follows, with the version it asks for (0 = none written)."""
+
+    block: str
+    version: int
+    at: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Extract:
+    """What other files need to know of a procedure or block."""
+
+    file: str
+    id: str
+    at: Place
+    is_block: bool
+    version: int
+    uses: tuple[Use, ...]
+    cites: tuple[Word, ...]
+
+
+def extract_of(flow: Flow) -> Extract:
+    """Take the extract of a procedure or block."""
+    uses = [Use(step.follow.block, step.follow.version, step.follow.at) for step in flow.steps.values() if step.follow]
+    uses += [Use(end.through, end.through_version, end.at / "through") for end in flow.ends.values() if end.through]
+    is_block = not isinstance(flow, Procedure)
+    return Extract(flow.at.file, flow.id, flow.at, is_block, flow.version, tuple(uses), tuple(_cited(flow)))
+
+
+def _cited(flow: Flow) -> Iterator[Word]:
+    if isinstance(flow, Procedure):
+        yield from flow.sources
+    for window in flow.windows.values():
+        yield from window.sources
+    for step in flow.steps.values():
+        yield from step.sources
+        for line in step.lines:
+            yield from line.sources
+
+
+@dataclass(frozen=True, slots=True)
+class LibraryStudy:
+    """The extracts of all files that could be read, the accepted results, and those of them that met no result.
+
+    `sources` are the ids in the register, or nothing where there is no register to look into.
+    """
+
+    extracts: tuple[Extract, ...]
+    sources: frozenset[str] | None
+    acceptances: tuple[Acceptance, ...]
+    in_vain: tuple[Acceptance, ...]
+    on: str
+
+
+def reached_by(extracts: Iterable[Extract]) -> dict[str, tuple[str, ...]]:
+    """Give, for each block, the ids of the procedures that follow it, directly or through other blocks."""
+    users: dict[str, set[str]] = {}
+    blocks = {extract.id: extract for extract in extracts if extract.is_block}
+    for extract in extracts:
+        if not extract.is_block:
+            for block in _closure(extract, blocks):
+                users.setdefault(block, set()).add(extract.id)
+    return {block: tuple(sorted(ids)) for block, ids in users.items()}
+
+
+def _closure(extract: Extract, blocks: dict[str, Extract]) -> set[str]:
+    seen: set[str] = set()
+    waiting = [use.block for use in extract.uses]
+    while waiting:
+        block = waiting.pop()
+        if block not in seen and block in blocks:
+            seen.add(block)
+            waiting += [use.block for use in blocks[block].uses]
+    return seen
+
+
+def ring_through(start: str, back_to: str, blocks: Mapping[str, Block]) -> tuple[str, ...] | None:
+    """Give the blocks by which following `start` comes back to `back_to`, the fewest; nothing where it does not."""
+    came_from: dict[str, str] = {start: ""}
+    waiting = [start]
+    for block in waiting:
+        if block == back_to:
+            return _back(came_from, block)
+        known = blocks.get(block)
+        for use in extract_of(known).uses if known is not None else ():
+            if use.block not in came_from:
+                came_from[use.block] = block
+                waiting.append(use.block)
+    return None
+
+
+def _back(came_from: Mapping[str, str], end: str) -> tuple[str, ...]:
+    names, at = [], came_from[end]
+    while at:
+        names.append(at)
+        at = came_from[at]
+    return tuple(reversed(names))

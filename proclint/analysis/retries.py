@@ -1,0 +1,114 @@
+"""What comes after a failure: loops without end, and successes that are none."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from proclint.analysis.graph import Edge, Node, StepGraph
+from proclint.analysis.structure import Loop
+from proclint.model import End, Step
+
+
+TESTS = frozenset({"start", "test-functions", "try-limit"})
+
+
+@dataclass(frozen=True, slots=True)
+class EndlessRetry:
+    """A loop through a failure that no number ends, shortest round first.
+
+    `failing` is the step whose failing begins the round, `names` the file's own steps on it from there, `way` leads
+    from the first step to it and once round. `hands_over` holds where more than one step of the round fails on to the next.
+    """
+
+    failing: Node
+    names: tuple[str, ...]
+    way: tuple[Edge, ...]
+    hands_over: bool
+
+
+def endless_retries(graph: StepGraph, loops: tuple[Loop, ...]) -> Iterator[EndlessRetry]:
+    """Give the endless retries among loops, one a loop, where the file itself and not a block makes it."""
+    for loop in loops:
+        failing = [edge for edge in loop.edges if edge.is_failing and graph.nodes[edge.source].is_own]
+        if failing:
+            yield _endless(graph, loop, failing)
+
+
+def _endless(graph: StepGraph, loop: Loop, failing: list[Edge]) -> EndlessRetry:
+    inside = frozenset(loop.nodes)
+    outside = frozenset(range(len(graph.nodes))) - inside
+    rounds = []
+    for edge in failing:
+        back = graph.way(edge.source, start=edge.target, avoiding=outside) if edge.target != edge.source else ()
+        assert back is not None
+        rounds.append((edge, *back))
+    shortest = min(rounds, key=lambda way: (len(way), way[0].source))
+    head = graph.nodes[shortest[0].source]
+    names = tuple(dict.fromkeys(graph.nodes[edge.source].name for edge in shortest if graph.nodes[edge.source].is_own))
+    there = graph.way(head.index) or ()
+    return EndlessRetry(head, names, (*there, *shortest), sum(edge.is_failing for edge in shortest) > 1)
+
+
+def spent_rings(graph: StepGraph) -> tuple[tuple[Node, ...], ...]:
+    """Give the rings of steps that, their tries used up, hand over to one another."""
+    following: dict[int, int] = {}
+    for edge in graph.edges:
+        if edge.outcome == "spent" and graph.nodes[edge.source].is_own:
+            following[edge.source] = edge.target
+    rings, seen = [], set()
+    for start in following:
+        walk: list[int] = []
+        at: int | None = start
+        while at is not None and at not in seen:
+            seen.add(at)
+            walk.append(at)
+            at = following.get(at)
+        if at in walk:
+            rings.append(tuple(graph.nodes[each] for each in walk[walk.index(at) :]))
+    return tuple(rings)
+
+
+@dataclass(frozen=True, slots=True)
+class FalseSuccess:
+    """A step that failed, a way from that failing to a success that does not pass the step again, and the ending."""
+
+    node: Node
+    ending: End
+    way: tuple[Edge, ...]
+
+
+def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator[FalseSuccess]:
+    """Find failings of the file's own steps that end in success without the step being passed again.
+
+    `last_word` says of each step whether its failing means that the job failed (a write, a test) and not only that one attempt did.
+    A way that passes another step which does the same, or tests what was written, counts as passing it again.
+    """
+    for node in graph.nodes:
+        if node.step is None or not node.is_own or not last_word.get(node.name) or node.index not in graph.reached:
+            continue
+        again = frozenset(other.index for other in graph.nodes if other.step is not None and _does_the_same(other.step, node.step))
+        starts = [edge for edge in graph.leaving[node.index] if edge.is_failing and edge.outcome not in ("spent", "late")]
+        for edge in starts:
+            found = _success(graph, edge, again)
+            if found is not None:
+                yield FalseSuccess(node, *found)
+                break
+
+
+def _does_the_same(one: Step, other: Step) -> bool:
+    """Whether passing `one` makes good that `other` failed."""
+    if one.follow is not None or other.follow is not None:
+        return one.follow is not None and other.follow is not None and one.follow.block == other.follow.block
+    wanted = {line.verb for line in other.lines if line.action.writes or line.verb in TESTS}
+    done = {line.verb for line in one.lines}
+    return wanted <= done or (not wanted & TESTS and bool(done & TESTS))
+
+
+def _success(graph: StepGraph, failing: Edge, again: frozenset[int]) -> tuple[End, tuple[Edge, ...]] | None:
+    if failing.target in again:
+        return None
+    ends = [node for node in graph.nodes if node.end is not None and node.end.kind == "success" and node.is_own]
+    for node in ends:
+        rest = graph.way(node.index, start=failing.target, avoiding=again)
+        if rest is not None and node.end is not None:
+            return node.end, (*(graph.way(failing.source) or ()), failing, *rest)
+    return None

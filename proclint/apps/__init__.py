@@ -1,0 +1,1 @@
+"""All that touches disk, clock and terminal; thin."""

@@ -1,0 +1,46 @@
+"""A name for a result that stays when something else in the file changes.
+
+It is made of the rule, the subject, the procedure or block, and the path to the place in which a list index is replaced
+by the verb found there and its ordinal; never of message, number, line, level or file name.
+"""
+
+from hashlib import sha256
+
+from proclint.source import Mapping, Node, Place, Scalar, Sequence
+
+NAME = "proclint/v1"
+
+
+def fingerprint(rule: str, subject: str, owner: str, at: Place, root: Node | None) -> str:
+    """Give the fingerprint of a result that stands at `at` in the tree of `root`."""
+    said = "\n".join((rule, subject, owner, *_named(at, root)))
+    return sha256(said.encode()).hexdigest()[:32]
+
+
+def _named(at: Place, root: Node | None) -> list[str]:
+    names = []
+    node = root
+    for step in at.path:
+        if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
+            names.append(_ordinal(node, step))
+            node = node.items[step]
+            continue
+        names.append(str(step))
+        known = isinstance(node, Mapping) and isinstance(step, str) and step in node.pairs
+        node = node.pairs[step][1] if known and isinstance(node, Mapping) and isinstance(step, str) else None
+    return names
+
+
+def _ordinal(items: Sequence, index: int) -> str:
+    verbs = [_verb(item) for item in items.items[: index + 1]]
+    return f"{verbs[-1]} {verbs.count(verbs[-1])}"
+
+
+def _verb(node: Node) -> str:
+    if isinstance(node, Scalar):
+        return node.text.partition(" ")[0]
+    if isinstance(node, Mapping):
+        if "do" in node.pairs:
+            return _verb(node.pairs["do"][1])
+        return next(iter(node.pairs), "")
+    return _verb(node.items[0]) if node.items else ""

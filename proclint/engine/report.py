@@ -1,0 +1,91 @@
+"""What a check gives: results in order, what was checked, what could not be, and faults of our own."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from proclint.model import Acceptance
+from proclint.results import Harm, Kind, Level, Result
+from proclint.rule import Rule
+from proclint.source import SourceText
+
+_DANGER = {harm: rank for rank, harm in enumerate(Harm)}
+_WEIGHT = {level: rank for rank, level in enumerate(Level)}
+# What could not be decided about these is taken as seriously as a fault.
+_MUST_BE_DECIDED = frozenset({Harm.LIFE, Harm.INJURY, Harm.NO_KEY})
+
+
+@dataclass(frozen=True, slots=True)
+class Reported:
+    """A result with its rule and level, as settings have it.
+
+    `also` are results with the same cause, folded under it; `reaches` the procedures that follow the block it stands in.
+    """
+
+    rule: Rule
+    level: Level
+    result: Result
+    fingerprint: str = ""
+    owner: str = ""
+    also: tuple[Result, ...] = ()
+    reaches: tuple[str, ...] = ()
+    acceptance: Acceptance | None = None
+
+    @property
+    def weighs(self) -> Level:
+        """The level that counts for the exit status: what guards life or access must be decided."""
+        if self.result.kind is Kind.OPEN and self.rule.harm in _MUST_BE_DECIDED:
+            return Level.ERROR
+        return self.level
+
+    @property
+    def order(self) -> tuple[int, int, str, int, int, str, str, str]:
+        """The most dangerous first, then by level and place."""
+        at = self.result.at
+        danger = (_DANGER[self.rule.harm], _WEIGHT[self.level])
+        return (*danger, at.file, at.start, at.end, self.rule.id, self.result.subject, self.result.message)
+
+
+@dataclass(frozen=True, slots=True)
+class NotChecked:
+    """A file, or a part of a check, that could not be looked at, and why."""
+
+    file: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFault:
+    """A rule that broke down on a file: our fault, never the procedure's."""
+
+    rule: str
+    file: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All that a check gives. `results` are in order; accepted ones stand apart."""
+
+    results: tuple[Reported, ...] = ()
+    accepted: tuple[Reported, ...] = ()
+    not_checked: tuple[NotChecked, ...] = ()
+    own_faults: tuple[OwnFault, ...] = ()
+    files: tuple[str, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    failing_level: Level = Level.ERROR
+    texts: Mapping[str, SourceText] = field(default_factory=dict)
+
+    @property
+    def fails(self) -> bool:
+        """Whether a result is at or above the failing level."""
+        most = _WEIGHT[self.failing_level]
+        return any(_WEIGHT[reported.weighs] <= most for reported in self.results)
+
+    def count(self, level: Level) -> int:
+        """How many results of a level there are, those that could not be decided left out."""
+        return sum(each.level is level and each.result.kind is Kind.FAIL for each in self.results)
+
+    @property
+    def undecided(self) -> int:
+        """How many results say that something could not be decided."""
+        return sum(each.result.kind is Kind.OPEN for each in self.results)

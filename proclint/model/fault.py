@@ -1,0 +1,23 @@
+"""What keeps a part of a file from having a meaning."""
+
+from dataclasses import dataclass
+
+from proclint.source import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One misfit between a file and the format.
+
+    `kind` is one of `missing-field`, `unknown-field`, `no-unit`, `not-in-vocabulary`, `missing-parameter`,
+    `no-ending-kind`, `unreadable-line`, `block-not-pinned`, `wrong-shape`. `name` is the field, verb or word it is
+    about, `found` what stands there, `expected` what may stand there in plain words, `suggestion` the
+    nearest name that would do.
+    """
+
+    kind: str
+    at: Place
+    name: str = ""
+    found: str = ""
+    expected: str = ""
+    suggestion: str = ""

@@ -1,0 +1,73 @@
+"""Reading single fields of a tree that is known to have the right shape."""
+
+from collections.abc import Iterator
+
+from proclint.catalogue import Duration, read_duration
+from proclint.model.flow import Word
+from proclint.source import Mapping, Node, Place, Scalar, Sequence
+
+
+def text(node: Node | None) -> str:
+    """Give a scalar's text, or nothing."""
+    return node.text if isinstance(node, Scalar) else ""
+
+
+def field(node: Node | None, name: str) -> Node | None:
+    """Give the value of a field, or nothing."""
+    if isinstance(node, Mapping) and name in node.pairs:
+        return node.pairs[name][1]
+    return None
+
+
+def text_of(node: Node | None, name: str) -> str:
+    """Give the text of a field, or nothing."""
+    return text(field(node, name))
+
+
+def places_in(place: Place) -> Iterator[tuple[str, Place]]:
+    """Give name and place of each field of a mapping, in file order."""
+    if isinstance(place.node, Mapping):
+        for name in place.node.pairs:
+            yield name, place / name
+
+
+def items_of(place: Place) -> list[Place]:
+    """Give the places of a list's items; what is no list is a list of itself; nothing gives none."""
+    node = place.node
+    if node is None:
+        return []
+    if isinstance(node, Sequence):
+        return [place / index for index in range(len(node.items))]
+    return [place]
+
+
+def words_of(place: Place) -> tuple[Word, ...]:
+    """Give the texts of a list, or of one text, with their places."""
+    return tuple(Word(text(item.node), item) for item in items_of(place))
+
+
+def texts_of(place: Place) -> tuple[str, ...]:
+    """Give the texts of a list, or of one text."""
+    return tuple(text(item.node) for item in items_of(place))
+
+
+def number(written: str, otherwise: int = 0) -> int:
+    """Give a whole number that the shape has checked already."""
+    return int(written) if written.isascii() and written.isdigit() else otherwise
+
+
+def span(written: str) -> tuple[int, int]:
+    """Read `2` or `1-4` as least and most."""
+    least, _, most = written.partition("-")
+    return number(least), number(most or least)
+
+
+def milliseconds(node: Node | None) -> int | None:
+    """Read one duration such as `30 s`."""
+    duration = read_duration(text(node)) if node is not None else None
+    return duration.most if duration is not None else None
+
+
+def duration(node: Node | None) -> Duration | None:
+    """Read a duration or a range of them."""
+    return read_duration(text(node)) if node is not None else None

@@ -1,0 +1,113 @@
+"""Procedures and shared blocks as typed, frozen values."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from proclint.model.flow import Caution, Step, Window, Word
+from proclint.source import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """Who did something, as a member number, and on which day (ISO 8601)."""
+
+    by: str
+    date: str
+    at: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicles:
+    """A range of vehicles; an empty tuple means all values. `variants` maps a letter to its tell."""
+
+    at: Place
+    make: str
+    model: str
+    years: tuple[int, int]
+    build: str
+    markets: tuple[str, ...]
+    ignition_kind: str
+    gearbox: tuple[str, ...]
+    high_voltage: tuple[str, ...]
+    variants: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class KeyGroup:
+    """A group of keys: how many are here and away, least and most."""
+
+    letter: str
+    at: Place
+    kind: str
+    registered: bool
+    here: tuple[int, int]
+    away: tuple[int, int]
+    head: str
+    details: Mapping[str, Word]
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """Where a way stops: an ending of a procedure (with its kind) or an exit of a block (without)."""
+
+    name: str
+    at: Place
+    kind: str
+    through: str
+    through_version: int
+    tell: str
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    """One file: how to do one task on stated vehicles."""
+
+    id: str
+    at: Place
+    title: str
+    task: str
+    method: str
+    learning: str
+    version: int
+    stage: str
+    written: Signed
+    reviewed: Signed | None
+    sources: tuple[Word, ...]
+    vehicles: tuple[Vehicles, ...]
+    keys: Mapping[str, KeyGroup]
+    slots: Mapping[str, Word]
+    start: Mapping[str, Word]
+    steps: Mapping[str, Step]
+    ends: Mapping[str, End]
+    windows: Mapping[str, Window]
+    cautions: Mapping[str, Caution]
+
+    @property
+    def first(self) -> Step:
+        """The step at which every way begins."""
+        return next(iter(self.steps.values()))
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A shared block; its exits are `ends`, the first of them the wished one. `given` maps a parameter to its kind."""
+
+    id: str
+    at: Place
+    title: str
+    version: int
+    given: Mapping[str, str]
+    before: Mapping[str, Word]
+    steps: Mapping[str, Step]
+    ends: Mapping[str, End]
+    windows: Mapping[str, Window]
+    cautions: Mapping[str, Caution]
+
+    @property
+    def first(self) -> Step:
+        """The step at which every way begins."""
+        return next(iter(self.steps.values()))
+
+
+Flow: TypeAlias = Procedure | Block

@@ -1,0 +1,130 @@
+"""From a document of the right shape to a procedure or a block."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from proclint.catalogue import Catalogue
+from proclint.model import fields
+from proclint.model.fault import Fault
+from proclint.model.flow import Word
+from proclint.model.procedure import Block, End, Flow, KeyGroup, Procedure, Signed, Vehicles
+from proclint.model.read_flow import FlowReader, words_by_name
+from proclint.source import Document, Place
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A file as a step graph, with the faults met on the way."""
+
+    flow: Flow
+    faults: tuple[Fault, ...]
+
+
+def kind_of(document: Document) -> str:
+    """Say whether a document is a `procedure` or a `block`."""
+    return "block" if fields.field(document.root, "block") is not None else "procedure"
+
+
+def read_flow(document: Document, catalogue: Catalogue) -> Reading:
+    """Read a document whose shape holds (see `shape_faults`) into a procedure or a block."""
+    at = document.at
+    if kind_of(document) == "block":
+        return _read_block(at, catalogue)
+    reader = FlowReader(catalogue, frozenset())
+    return Reading(_procedure(at, reader), tuple(reader.faults))
+
+
+def _procedure(at: Place, reader: FlowReader) -> Procedure:
+    node = at.node
+    text = fields.text_of
+    written = _signed(at / "written")
+    assert written is not None
+    return Procedure(
+        id=text(node, "id"),
+        at=at / "id",
+        title=text(node, "title"),
+        task=text(node, "task"),
+        method=text(node, "method"),
+        learning=text(node, "learning"),
+        version=fields.number(text(node, "version")),
+        stage=text(node, "stage"),
+        written=written,
+        reviewed=_signed(at / "reviewed"),
+        sources=fields.words_of(at / "sources"),
+        vehicles=tuple(_vehicles(place) for place in fields.items_of(at / "vehicles")),
+        keys={letter: _group(letter, place) for letter, place in fields.places_in(at / "keys")},
+        slots=words_by_name(at / "slots"),
+        start=words_by_name(at / "start"),
+        steps=reader.steps(at),
+        ends={name: _ending(name, place) for name, place in fields.places_in(at / "endings")},
+        windows=reader.windows(at),
+        cautions=reader.cautions(at),
+    )
+
+
+def _read_block(at: Place, catalogue: Catalogue) -> Reading:
+    node = at.node
+    given = {name: _parameter(place) for name, place in fields.places_in(at / "given")}
+    reader = FlowReader(catalogue, frozenset(name for name in given if name.islower()))
+    block = Block(
+        id=fields.text_of(node, "block"),
+        at=at / "block",
+        title=fields.text_of(node, "title"),
+        version=fields.number(fields.text_of(node, "version")),
+        given=given,
+        before=words_by_name(at / "before"),
+        steps=reader.steps(at),
+        ends={word.text: End(word.text, word.at, "", "", 0, "") for word in fields.words_of(at / "exits")},
+        windows=reader.windows(at),
+        cautions=reader.cautions(at),
+    )
+    return Reading(block, tuple(reader.faults))
+
+
+def _parameter(at: Place) -> str:
+    return fields.text(at.node) or fields.text_of(at.node, "is") or "duration"
+
+
+def _signed(at: Place) -> Signed | None:
+    if at.node is None:
+        return None
+    return Signed(fields.text_of(at.node, "by"), fields.text_of(at.node, "date"), at)
+
+
+def _vehicles(at: Place) -> Vehicles:
+    node = at.node
+    return Vehicles(
+        at=at,
+        make=fields.text_of(node, "make"),
+        model=fields.text_of(node, "model"),
+        years=fields.span(fields.text_of(node, "years")),
+        build=fields.text_of(node, "build"),
+        markets=fields.texts_of(at / "markets"),
+        ignition_kind=fields.text_of(node, "ignition-kind"),
+        gearbox=fields.texts_of(at / "gearbox"),
+        high_voltage=fields.texts_of(at / "high-voltage"),
+        variants={letter: fields.text(place.node) for letter, place in fields.places_in(at / "variants")},
+    )
+
+
+def _group(letter: str, at: Place) -> KeyGroup:
+    node = at.node
+    return KeyGroup(
+        letter=letter,
+        at=at,
+        kind=fields.text_of(node, "kind"),
+        registered=fields.text_of(node, "registered") == "true",
+        here=fields.span(fields.text_of(node, "here")),
+        away=fields.span(fields.text_of(node, "away")),
+        head=fields.text_of(node, "head"),
+        details=_details(at),
+    )
+
+
+def _details(at: Place) -> Mapping[str, Word]:
+    return {name: word for name, word in words_by_name(at).items() if name in ("chip", "frequency", "part", "cut", "one-time")}
+
+
+def _ending(name: str, at: Place) -> End:
+    block, _, version = fields.text_of(at.node, "through").partition(" ")
+    return End(name, at, fields.text_of(at.node, "kind"), block, fields.number(version), fields.text_of(at.node, "tell"))

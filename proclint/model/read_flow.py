@@ -1,0 +1,214 @@
+"""From a tree of the right shape to steps, in the long form only."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import final
+
+from proclint.catalogue import Catalogue, Mismatch
+from proclint.model import fields
+from proclint.model.fault import Fault
+from proclint.model.flow import Caution, Follow, Line, Loop, Mark, Prompt, Step, Way, Window, Word
+from proclint.source import Mapping as Tree
+from proclint.source import Node, Place, Scalar
+
+_ON_LAST_LINE = ("expect", "within", "opens", "closes")
+
+
+@final
+class FlowReader:
+    """Reads the parts that procedures and blocks share; `faults` gathers what has no meaning."""
+
+    def __init__(self, catalogue: Catalogue, names: frozenset[str]) -> None:
+        self.catalogue = catalogue
+        self.names = names
+        self.faults: list[Fault] = []
+
+    def steps(self, at: Place) -> dict[str, Step]:
+        """Read `steps` and `fallbacks`, in file order."""
+        steps = {}
+        for part in ("steps", "fallbacks"):
+            for name, place in fields.places_in(at / part):
+                steps.setdefault(name, self.step(name, at=place, is_fallback=part == "fallbacks"))
+        return steps
+
+    def step(self, name: str, *, at: Place, is_fallback: bool) -> Step:
+        node = at.node
+        prompt = self.prompt(at / "prompt")
+        return Step(
+            name=name,
+            at=at,
+            is_fallback=is_fallback,
+            instruction=fields.text_of(node, "instruction"),
+            cautions=fields.words_of(at / "caution"),
+            prompt=prompt,
+            lines=self.step_lines(at, prompt),
+            ask=fields.text_of(node, "ask"),
+            follow=self.follow(at),
+            loop=self.loop(at),
+            meanwhile=self.lines(at / "meanwhile", by=""),
+            tries=fields.number(fields.text_of(node, "tries")) or None,
+            ways=_ways(at),
+            takes=fields.duration(fields.field(node, "takes")),
+            sources=fields.words_of(at / "source"),
+        )
+
+    def step_lines(self, at: Place, prompt: Prompt | None) -> tuple[Line, ...]:
+        """Read a step's lines: the answer to its prompt first; what is seen belongs to the last of them."""
+        node = at.node
+        assert isinstance(node, Tree)
+        by = fields.text_of(node, "by")
+        lines = self.answer(at / "prompt", prompt) + self.lines(at / "do", by=by)
+        if not lines or not any(name in node.pairs for name in _ON_LAST_LINE):
+            return lines
+        return (*lines[:-1], self.with_sign(lines[-1], at))
+
+    def with_sign(self, line: Line, at: Place) -> Line:
+        node = at.node
+        return replace(
+            line,
+            expect=fields.text_of(node, "expect") or line.expect,
+            within=fields.milliseconds(fields.field(node, "within")) or line.within,
+            opens=line.opens + _marks(at / "opens"),
+            closes=line.closes + _marks(at / "closes"),
+        )
+
+    def answer(self, at: Place, prompt: Prompt | None) -> tuple[Line, ...]:
+        if prompt is None or not prompt.answer:
+            return ()
+        choice = prompt.choices.get(prompt.answer)
+        if choice is None:
+            self.faults.append(Fault("wrong-shape", at / "answer", "answer", prompt.answer, f"one of {', '.join(prompt.choices)}"))
+            return ()
+        return self.short_line(at / "answer", f"answer {choice}", by="")
+
+    def lines(self, at: Place, *, by: str) -> tuple[Line, ...]:
+        found: tuple[Line, ...] = ()
+        for item in fields.items_of(at):
+            found += self.line(item, by=by)
+        return found
+
+    def line(self, at: Place, *, by: str) -> tuple[Line, ...]:
+        """Read one line; a long one may stand for several, of which the last bears its fields."""
+        node = at.node
+        if isinstance(node, Scalar):
+            return self.short_line(at, node.text, by=by)
+        if not isinstance(node, Tree):
+            return ()
+        if "do" not in node.pairs:
+            return self.long_action(at, by=by)
+        actor = fields.text_of(node, "by") or by
+        lines = self.lines(at / "do", by=actor)
+        return (*lines[:-1], self.long_line(lines[-1], at)) if lines else ()
+
+    def long_line(self, line: Line, at: Place) -> Line:
+        node = at.node
+        line = self.with_sign(line, at)
+        return replace(
+            line,
+            is_by_written=bool(fields.text_of(node, "by")) or line.is_by_written,
+            only_if=fields.text_of(node, "only-if"),
+            takes=fields.duration(fields.field(node, "takes")),
+            repeat=fields.number(fields.text_of(node, "repeat"), 1),
+            every=fields.milliseconds(fields.field(node, "every")),
+            sources=fields.words_of(at / "source"),
+        )
+
+    def short_line(self, at: Place, text: str, *, by: str) -> tuple[Line, ...]:
+        match = self.catalogue.match(text, names=self.names)
+        if isinstance(match, Mismatch):
+            self.faults.append(_unread(at, text, match))
+            return ()
+        action = match.action
+        return (Line(at, text, action, match.words, by or action.actor, is_by_written=bool(by)),)
+
+    def long_action(self, at: Place, *, by: str) -> tuple[Line, ...]:
+        found: tuple[Line, ...] = ()
+        for verb, place in fields.places_in(at):
+            words = {name: fields.text(word.node) for name, word in fields.places_in(place)}
+            match = self.catalogue.match_long(verb, words, names=self.names)
+            if isinstance(match, Mismatch):
+                self.faults.append(_unread(place, verb, match))
+            else:
+                action, text = match.action, " ".join([verb, *words.values()])
+                found += (Line(place, text, action, match.words, by or action.actor, is_by_written=bool(by)),)
+        return found
+
+    def prompt(self, at: Place) -> Prompt | None:
+        node = at.node
+        if node is None:
+            return None
+        choices = {name: fields.text(place.node) for name, place in fields.places_in(at / "choices")}
+        text = fields.text_of
+        return Prompt(at, text(node, "says"), choices, text(node, "answer"), text(node, "means"))
+
+    def follow(self, at: Place) -> Follow | None:
+        written = fields.text_of(at.node, "follow")
+        if not written:
+            return None
+        block, _, version = written.partition(" ")
+        place = at / "follow"
+        if not version:
+            self.faults.append(Fault("block-not-pinned", place, block, written))
+        given = {name: fields.texts_of(value) for name, value in fields.places_in(at / "given")}
+        return Follow(place, block, fields.number(version), given)
+
+    def loop(self, at: Place) -> Loop | None:
+        for letter, place in fields.places_in(at / "for-each"):
+            return Loop(place, letter, fields.texts_of(place), 0)
+        times = fields.text_of(at.node, "repeat")
+        return Loop(at / "repeat", "", (), fields.number(times)) if times else None
+
+    def windows(self, at: Place) -> dict[str, Window]:
+        """Read `windows`, a short one as its upper bound."""
+        return {name: _window(name, place) for name, place in fields.places_in(at / "windows")}
+
+    def cautions(self, at: Place) -> dict[str, Caution]:
+        """Read the file's own `cautions`."""
+        return {name: _caution(name, place) for name, place in fields.places_in(at / "cautions")}
+
+
+def _ways(at: Place) -> tuple[Way, ...]:
+    ways = [Way(outcome, fields.text(place.node), place) for outcome, place in fields.places_in(at / "ways")]
+    for name, outcome in (("then", "done"), ("fails", "fails")):
+        target = fields.text_of(at.node, name)
+        if target:
+            ways.append(Way(outcome, target, at / name))
+    return tuple(ways)
+
+
+def _marks(at: Place) -> tuple[Mark, ...]:
+    marks = []
+    for word in fields.words_of(at):
+        window, _, edge = word.text.partition(" at ")
+        marks.append(Mark(window, edge or "end", word.at))
+    return tuple(marks)
+
+
+def _window(name: str, at: Place) -> Window:
+    node: Node | None = at.node
+    if isinstance(node, Scalar):
+        return Window(name, at, fields.milliseconds(node), None, "", ())
+    most, least = (fields.milliseconds(fields.field(node, bound)) for bound in ("at-most", "at-least"))
+    return Window(name, at, most, least, fields.text_of(node, "late"), fields.words_of(at / "source"))
+
+
+def _caution(name: str, at: Place) -> Caution:
+    signal, hazard, consequence, avoid = (
+        fields.text_of(at.node, part) for part in ("signal", "hazard", "consequence", "avoid")
+    )
+    return Caution(name, at, signal, hazard, consequence, avoid)
+
+
+_KINDS = {"unknown-verb": "not-in-vocabulary", "wrong-word": "not-in-vocabulary", "missing-parameter": "missing-parameter"}
+
+
+def _unread(at: Place, text: str, match: Mismatch) -> Fault:
+    place = at.part(match.offset, match.length)
+    found = text[match.offset : match.offset + match.length] or text
+    kind = _KINDS.get(match.kind, "unreadable-line")
+    return Fault(kind, place, match.pattern or text, found, match.expected, match.suggestion or "")
+
+
+def words_by_name(at: Place) -> Mapping[str, Word]:
+    """Read a mapping of texts with their places."""
+    return {name: Word(fields.text(place.node), place) for name, place in fields.places_in(at)}

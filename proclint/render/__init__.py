@@ -1,0 +1,1 @@
+"""A report or a rule's page as text; pure."""

@@ -1,0 +1,88 @@
+"""What a rule says, in the words of SARIF 2.1.0 (OASIS): result, level, kind, location, code flow, fix, suppression."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from proclint.source import Place
+
+
+class Level(StrEnum):
+    """How much is at stake (SARIF 3.27.10)."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+class Kind(StrEnum):
+    """Whether a rule found a fault or could not decide (SARIF 3.27.9)."""
+
+    FAIL = "fail"
+    OPEN = "open"
+
+
+class Harm(StrEnum):
+    """What a rule guards, the most dangerous first."""
+
+    LIFE = "life"
+    INJURY = "injury"
+    NO_KEY = "no-key"
+    DAMAGE = "damage"
+    TIME = "time"
+    READER = "reader"
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A second place that helps to see what is meant (SARIF: related location)."""
+
+    at: Place
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """One stop on a way: the step, and the outcome by which it was left."""
+
+    at: Place
+    step: str
+    outcome: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """Replace the span of `at` by `text`."""
+
+    at: Place
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """A ready change that needs no judgement."""
+
+    description: str
+    edits: tuple[Edit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One thing that a rule found.
+
+    `message` says what happens at the vehicle, its first sentence in at most 12 words; `why` gives the numbers and where
+    they come from; `change` is one imperative sentence. `trace` is the shortest way that shows it. `subject` is what the
+    result is about besides its rule. Results with equal rule, subject and `because` are one.
+    """
+
+    message: str
+    at: Place
+    change: str = ""
+    why: str = ""
+    subject: str = ""
+    level: Level | None = None
+    kind: Kind = Kind.FAIL
+    notes: tuple[Note, ...] = ()
+    trace: tuple[Passed, ...] = ()
+    fixes: tuple[Fix, ...] = ()
+    because: Place | None = field(default=None)

@@ -1,0 +1,1 @@
+"""Judgements, one a file, in folders by what they look at."""

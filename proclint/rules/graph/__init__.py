@@ -1,0 +1,1 @@
+"""Where the ways of a procedure lead."""

@@ -1,0 +1,52 @@
+"""Every way bears an outcome that the step can have.
+
+A way for an answer that never comes is never taken, and the answer that does come has no way. Answers are those of the
+step's last line that looks, reads or tests; a condition compares counts and variables.
+
+```yaml bad
+steps:
+  look-there:
+    do: look hood
+    ways: {open: all-right, shut: all-right}  # <- 'look-there' never ends with 'shut'.
+```
+
+```yaml good
+steps:
+  look-there:
+    do: look hood
+    ways: {open: all-right, closed: all-right}
+```
+"""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from proclint.analysis import RESERVED, Study, WrittenStep, read_condition
+from proclint.model import Flow
+from proclint.results import Harm, Level, Result
+from proclint.rule import flow_rule
+
+
+@flow_rule(Level.ERROR, harm=Harm.NO_KEY)
+def unknown_outcome(flow: Flow, study: Study) -> Iterator[Result]:
+    """Find ways whose outcome the step cannot have."""
+    for each in study.written.steps.values():
+        if each.step.ask:
+            continue
+        for way in each.step.ways:
+            known = (*each.outcomes.known, *RESERVED)
+            if way.outcome in known or read_condition(way.outcome, study.catalogue) is not None:
+                continue
+            near = get_close_matches(way.outcome, each.outcomes.known, 1)
+            yield Result(
+                f"'{each.step.name}' never ends with '{way.outcome}'.",
+                at=(each.step.at / "ways").key(way.outcome),
+                change=f"Write '{near[0]}'." if near else _choice(each),
+                subject=way.outcome,
+            )
+
+
+def _choice(each: WrittenStep) -> str:
+    if each.outcomes.known:
+        return f"Write one of: {', '.join(each.outcomes.known)}, otherwise."
+    return "Write 'done', 'fails' or a condition such as 'n < 4'."

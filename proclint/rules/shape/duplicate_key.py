@@ -1,0 +1,39 @@
+"""No name stands twice in one place.
+
+Of two steps with one name, or two `tries` in one step, only one would count, and which of them the author meant cannot
+be seen. It comes from copying a step at the kerb and forgetting to rename it.
+
+```yaml bad
+steps:
+  open: {do: open-session, fails: not-open}
+  open: {do: close-session, then: all-right}  # <- 'open' stands here a second time; only one of the two would count.
+endings:
+  all-right: {kind: success, tell: The session was open.}
+  not-open: {kind: as-found, tell: Nothing was changed.}
+```
+
+```yaml good
+steps:
+  open: {do: open-session, fails: not-open}
+  finish: {do: close-session, then: all-right}
+endings:
+  all-right: {kind: success, tell: The session was open.}
+  not-open: {kind: as-found, tell: Nothing was changed.}
+```
+"""
+
+from collections.abc import Iterator
+
+from proclint.analysis.file_study import FileStudy
+from proclint.results import Harm, Level, Note, Result
+from proclint.rule import file_rule
+
+
+@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+def duplicate_key(file: FileStudy) -> Iterator[Result]:
+    """Tell where a name stands a second time, and where the first time."""
+    for trouble in file.troubles:
+        if trouble.kind == "duplicate-key":
+            first = (Note(trouble.other, "The first one stands here."),) if trouble.other else ()
+            subject = str(trouble.at.path[-1])
+            yield Result(trouble.message, at=trouble.at, change=trouble.change, subject=subject, notes=first)

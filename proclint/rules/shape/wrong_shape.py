@@ -1,0 +1,35 @@
+"""Every field holds the kind of value that belongs there.
+
+A list where one name belongs, a word where a number belongs: a reader may guess what was meant, a check cannot.
+
+```yaml bad
+steps:
+  open: {do: open-session, tries: often, then: all-right, fails: not-open}  # <- 'tries' cannot be 'often'.
+endings:
+  all-right: {kind: success, tell: The session was open.}
+  not-open: {kind: as-found, tell: Nothing was changed.}
+```
+
+```yaml good
+steps:
+  open: {do: open-session, tries: 2, then: all-right, fails: not-open}
+endings:
+  all-right: {kind: success, tell: The session was open.}
+  not-open: {kind: as-found, tell: Nothing was changed.}
+```
+"""
+
+from collections.abc import Iterator
+
+from proclint.analysis.file_study import FileStudy
+from proclint.results import Harm, Level, Result
+from proclint.rule import file_rule
+
+
+@file_rule(Level.ERROR, harm=Harm.READER)
+def wrong_shape(file: FileStudy) -> Iterator[Result]:
+    """Tell which fields hold what cannot stand there."""
+    for fault in file.faults:
+        if fault.kind == "wrong-shape":
+            what = f"'{fault.name}' cannot be '{fault.found}'." if fault.found else f"'{fault.name}' does not fit the format."
+            yield Result(what, at=fault.at, change=f"Write {fault.expected}.", subject=fault.name)

@@ -1,0 +1,1 @@
+"""Keeping the library: reviews, pins, what is left over."""

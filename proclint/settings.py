@@ -1,0 +1,41 @@
+"""A library's own settings as a frozen type."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from proclint.model import fields
+from proclint.results import Level
+from proclint.source import Document
+
+
+class UsageProblem(Exception):
+    """Raised for a wrong call or setting: what is wrong, and what to do about it."""
+
+    def __init__(self, what: str, change: str) -> None:
+        super().__init__(what)
+        self.what = what
+        self.change = change
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What `library.yaml` says: the level of single rules (None = off) and the level at which a check fails."""
+
+    name: str = ""
+    levels: Mapping[str, Level | None] = field(default_factory=lambda: MappingProxyType({}))
+    failing_level: Level = Level.ERROR
+
+
+def read_settings(document: Document, known_rules: frozenset[str]) -> Settings:
+    """Read a `library.yaml` whose shape holds. Raises UsageProblem for a rule that does not exist."""
+    at = document.at
+    levels: dict[str, Level | None] = {}
+    for rule, place in fields.places_in(at / "levels"):
+        if rule not in known_rules:
+            raise UsageProblem(f"{place.file}: levels: there is no rule '{rule}'.", "Run `proclint rules` for their names.")
+        written = fields.text(place.node)
+        levels[rule] = None if written == "off" else Level(written)
+    failing = fields.text_of(at.node, "failing-level")
+    return Settings(fields.text_of(at.node, "name"), levels, Level(failing) if failing else Level.ERROR)
+

@@ -1,0 +1,14 @@
+"""How large a file may be before it is refused."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Bounds on one file: bytes, nesting depth, nodes, and rows of a table."""
+
+    size: int = 1 << 20
+    depth: int = 64
+    nodes: int = 50_000
+    rows: int = 200_000
+    table_size: int = 64 << 20

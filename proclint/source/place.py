@@ -1,0 +1,83 @@
+"""Where a thing stands in a file.
+
+A place is a file, a path inside it and a span. Offsets are code points, end exclusive; lines and columns
+are computed from them at the edge only.
+"""
+
+from typing import Self, TypeAlias, final
+
+from proclint.source.tree import Mapping, Node, Scalar, Sequence
+
+Path: TypeAlias = tuple[str | int, ...]
+
+
+@final
+class Place:
+    """A path into a file and the span that stands there.
+
+    `place / "do" / 0` walks like a file path. Where a key or an item is missing, the path still names
+    it, while the span stays that of the nearest existing parent: a result about what is not there needs
+    no special case.
+    """
+
+    __slots__ = ("end", "file", "node", "path", "start")
+
+    def __init__(self, file: str, path: Path, node: Node | None, span: tuple[int, int]) -> None:
+        self.file = file
+        self.path = path
+        self.node = node
+        self.start, self.end = span
+
+    def __truediv__(self, step: str | int) -> "Place":
+        node = self.node
+        if isinstance(node, Mapping) and isinstance(step, str) and step in node.pairs:
+            key, value = node.pairs[step]
+            # A scalar is what a person looks for; of a longer value the key is.
+            shown = value if isinstance(value, Scalar) and value.end > value.start else key
+            return Place(self.file, (*self.path, step), value, (shown.start, shown.end))
+        if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
+            item = node.items[step]
+            return Place(self.file, (*self.path, step), item, (item.start, item.end))
+        return Place(self.file, (*self.path, step), None, (self.start, self.end))
+
+    def key(self, name: str) -> "Place":
+        """Give the place of a key itself and not of its value."""
+        if isinstance(self.node, Mapping) and name in self.node.pairs:
+            key, value = self.node.pairs[name]
+            return Place(self.file, (*self.path, name), value, (key.start, key.end))
+        return self / name
+
+    def part(self, offset: int, length: int) -> "Place":
+        """Give a place inside the text of a plain scalar: `offset` and `length` in code points."""
+        node = self.node
+        if not isinstance(node, Scalar) or not node.is_verbatim:
+            return self
+        start = min(node.text_start + offset, self.end)
+        return Place(self.file, self.path, node, (start, min(start + max(length, 1), max(self.end, start + 1))))
+
+    def _identity(self) -> tuple[str, Path, int, int]:
+        return (self.file, self.path, self.start, self.end)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Place) and self._identity() == other._identity()
+
+    def __hash__(self) -> int:
+        return hash(self._identity())
+
+    def __repr__(self) -> str:
+        return f"Place({self.file}:{self.start}-{self.end} {'/'.join(map(str, self.path))})"
+
+    @classmethod
+    def of_file(cls, file: str) -> Self:
+        """Give the place that stands for a file as a whole."""
+        return cls(file, (), None, (0, 0))
+
+    @classmethod
+    def of_root(cls, file: str, node: Node | None) -> Self:
+        """Give the place of a file's top node; what is shown of a mapping is its first name."""
+        if node is None:
+            return cls.of_file(file)
+        shown: Node = node
+        if isinstance(node, Mapping) and node.pairs:
+            shown = next(iter(node.pairs.values()))[0]
+        return cls(file, (), node, (shown.start, shown.end))

@@ -1,0 +1,156 @@
+"""Runs the examples on a rule's page. House rules use it too.
+
+An example is a fenced block of YAML headed `bad` or `good`. In a bad one, `# <- message` at the end of a line is the result that
+the rule must give there, and no other; a good one must be clean under all rules. A line `# file NAME` begins another file of the
+same example; without one the example is `example.yaml`. What a procedure needs and an example leaves out is added behind it.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proclint.catalogue import standard
+from proclint.engine import Input, Report, Reported, examine, place_of
+from proclint.rule import Rule
+
+ON = "2026-06-01"
+_FENCE = re.compile(r"^```yaml (bad|good)\n(.*?)^```", re.MULTILINE | re.DOTALL)
+_EXPECTED = re.compile(r"#\s*<-\s*(.+?)\s*$")
+_FILE = re.compile(r"^# file (\S+)\n", re.MULTILINE)
+_ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
+
+_PROCEDURE = """\
+format: 1
+id: example
+title: An example
+task: add-key
+method: tool
+learning: add
+version: 1
+stage: bench-proven
+written: {by: m-07, date: 2026-03-02}
+reviewed: {by: m-02, date: 2026-03-11}
+sources: [example-handbook]
+vehicles: [{make: Corvane, model: Halyard, years: 2013-2017, markets: [region-1], ignition-kind: keyed}]
+keys: {O: {kind: key, registered: true, here: 1}, N: {kind: key, registered: false, here: 1}}
+start: {ignition: off, cylinder: empty}
+steps: {look-on: {do: look hood, then: all-right}}
+endings:
+  all-right: {kind: success, tell: It works.}
+"""
+_BLOCK = """\
+version: 1
+title: An example
+exits: [ready]
+steps: {look-on: {do: look hood, then: ready}}
+"""
+_SHELF = {
+    "blocks/authority.yaml": """\
+block: authority
+version: 3
+title: Prove the right to the vehicle
+exits: [proven, refused]
+steps:
+  person: {do: check-id, fails: refused}
+  papers: {do: check-authorisation, then: proven, fails: refused}
+""",
+    "blocks/close-out.yaml": """\
+block: close-out
+version: 2
+title: Leave the vehicle as it should be left
+exits: [closed]
+steps:
+  finish: {do: [make-sure session none, make-sure ignition off, close-log], then: closed}
+""",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A result as an example names it: file, line from 1, and message."""
+
+    file: str
+    line: int
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """One example of a rule's page."""
+
+    rule: Rule
+    kind: str
+    number: int
+    text: str
+    rules: tuple[Rule, ...]
+
+    def __str__(self) -> str:
+        return f"{self.rule.id}-{self.kind}-{self.number}"
+
+    @property
+    def files(self) -> dict[str, str]:
+        """The files of the example, completed."""
+        parts = _FILE.split(self.text)
+        files = dict(zip(parts[1::2], parts[2::2], strict=True))
+        if parts[0].strip():
+            files = {"example.yaml": parts[0], **files}
+        return {name: _completed(name, text) for name, text in files.items()}
+
+    @property
+    def expected(self) -> tuple[Found, ...]:
+        """What the example says the rule gives."""
+        return tuple(_expected(self.files))
+
+    @property
+    def report(self) -> Report:
+        """What a check of the example gives."""
+        return check(self.files, self.rules if self.kind == "good" else (self.rule,))
+
+    @property
+    def found(self) -> tuple[Found, ...]:
+        """What the rule gives, or all rules give on a good example, by file and line."""
+        report = self.report
+        assert not report.own_faults, report.own_faults
+        return tuple(sorted((_found(report, each) for each in report.results), key=lambda each: (each.file, each.line)))
+
+
+def examples_of(rule: Rule, rules: tuple[Rule, ...]) -> list[Example]:
+    """Give the examples on a rule's page; `rules` are all those under which a good one must be clean."""
+    found = _FENCE.findall(rule.page)
+    return [Example(rule, kind, number, text, rules) for number, (kind, text) in enumerate(found, 1)]
+
+
+def check(files: dict[str, str], rules: tuple[Rule, ...], *, on: str = ON) -> Report:
+    """Check texts by name as a library that also has an authority and a close-out block."""
+    inputs = [Input(name, _role(name), text.encode()) for name, text in files.items()]
+    inputs += [Input(name, "steps", text.encode(), is_context=True) for name, text in _SHELF.items() if name not in files]
+    return examine(inputs, standard(), rules, on=on)
+
+
+def _role(name: str) -> str:
+    if name.endswith(".csv"):
+        return "facts"
+    return _ROLES.get(name, "steps")
+
+
+def _completed(name: str, text: str) -> str:
+    if _role(name) != "steps" or "format:" in text or re.search(r"^version:", text, re.MULTILINE):
+        return text
+    rest = _BLOCK if text.startswith("block:") else _PROCEDURE
+    lines = re.split(r"^(?=\S)", rest, flags=re.MULTILINE)
+    return text + "".join(line for line in lines if line and not _has(text, line.partition(":")[0]))
+
+
+def _has(text: str, name: str) -> bool:
+    return re.search(rf"^{re.escape(name)}:", text, re.MULTILINE) is not None
+
+
+def _expected(files: dict[str, str]) -> Iterator[Found]:
+    for name, text in sorted(files.items()):
+        for number, line in enumerate(text.split("\n"), 1):
+            for message in _EXPECTED.findall(line):
+                yield Found(name, number, message)
+
+
+def _found(report: Report, each: Reported) -> Found:
+    return Found(each.result.at.file, place_of(report, each.result.at)[0], each.result.message)
