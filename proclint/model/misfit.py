@@ -28,7 +28,6 @@ class _Misfit:
     keyword: str
     given: Any
     is_name: bool
-    beside: str
 
     @property
     def expected(self) -> str:
@@ -56,8 +55,8 @@ def validator(kind: str) -> "Draft202012Validator":
     return Draft202012Validator(to_the_very_end(inlined(kind)))
 
 
-def _order(fault: Fault) -> tuple[int, int, str, str]:
-    return fault.at.start, len(fault.at.path), fault.kind, fault.name
+def _order(fault: Fault) -> tuple[int, list[str]]:
+    return fault.at.start, [str(step) for step in fault.at.path[:-1]]
 
 
 def _misfit(error: "ValidationError", root: Place) -> _Misfit:
@@ -69,9 +68,8 @@ def _misfit(error: "ValidationError", root: Place) -> _Misfit:
     name = str(error.instance) if is_name else _field(at)
     at = at.key(name) if is_name else at
     schema = error.schema if isinstance(error.schema, dict) else {}
-    beside = str(steps[steps.index("dependentSchemas") + 1]) if "dependentSchemas" in steps else ""
     keyword, given = str(error.validator), error.validator_value
-    return _Misfit(at, name, error.instance, cast(Schema, schema), keyword, given, is_name, beside)
+    return _Misfit(at, name, error.instance, cast(Schema, schema), keyword, given, is_name)
 
 
 def _field(at: Place) -> str:
@@ -94,7 +92,7 @@ def _wrong_type(misfit: _Misfit) -> Iterator[Fault]:
     if misfit.instance == "":
         yield from _empty(misfit)
     elif isinstance(misfit.instance, dict) and misfit.instance.keys() & _line_fields():
-        yield Fault("missing-field", misfit.at / "do", "do", "", misfit.expected)
+        yield Fault("missing-field", misfit.at / "do", "do", "", "what is done, such as turn O1 on")
     elif misfit.given == "boolean":
         yield misfit.fault("wrong-shape", suggestion=phrase.mended_truth(str(misfit.instance)))
     else:
@@ -174,10 +172,6 @@ def _twice(misfit: _Misfit) -> Iterator[Fault]:
             yield Fault("wrong-shape", misfit.at / index, misfit.name, _shown(item), "each only once")
 
 
-def _not_both(misfit: _Misfit) -> Iterator[Fault]:
-    yield misfit.fault("wrong-shape", expected=f"either `{misfit.beside}` or `{misfit.name}`, and not both")
-
-
 _Say: TypeAlias = Callable[[_Misfit], Iterable[Fault]]
 _SAYERS: Mapping[str, _Say] = {
     "type": _wrong_type,
@@ -194,7 +188,7 @@ _SAYERS: Mapping[str, _Say] = {
     "minItems": _wrong,
     "minProperties": _wrong,
     "maxProperties": _wrong,
-    "None": _not_both,
+    "not": _wrong,
 }
 
 
