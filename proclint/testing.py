@@ -16,6 +16,7 @@ from proclint.rule import Rule
 ON = "2026-06-01"
 _FENCE = re.compile(r"^```yaml (bad|good)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 _EXPECTED = re.compile(r"#\s*<-\s*(.+?)\s*$")
+_MARK = re.compile(r" *#\s*<-.*$", re.MULTILINE)
 _FILE = re.compile(r"^# file (\S+)\n", re.MULTILINE)
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
 
@@ -32,8 +33,8 @@ written: {by: m-07, date: 2026-03-02}
 reviewed: {by: m-02, date: 2026-03-11}
 sources: [example-handbook]
 vehicles: [{make: Corvane, model: Halyard, years: 2013-2017, markets: [region-1], ignition-kind: keyed}]
-keys: {O: {kind: key, registered: true, here: 1}, N: {kind: key, registered: false, here: 1}}
-start: {ignition: off, cylinder: empty}
+keys: {O: {kind: key, registered: true, here: 1}}
+start: {ignition: off, cylinder: O1}
 steps: {look-on: {do: look hood, then: all-right}}
 endings:
   all-right: {kind: success, tell: It works.}
@@ -104,7 +105,8 @@ class Example:
     @property
     def report(self) -> Report:
         """What a check of the example gives."""
-        return check(self.files, self.rules if self.kind == "good" else (self.rule,))
+        files = {name: _MARK.sub("", text) for name, text in self.files.items()}
+        return check(files, self.rules if self.kind == "good" else (self.rule,))
 
     @property
     def found(self) -> tuple[Found, ...]:
@@ -137,6 +139,8 @@ def _completed(name: str, text: str) -> str:
     if _role(name) != "steps" or "format:" in text or re.search(r"^version:", text, re.MULTILINE):
         return text
     rest = _BLOCK if text.startswith("block:") else _PROCEDURE
+    if re.search(r"\bN1\b", text):
+        rest = rest.replace("here: 1}}", "here: 1}, N: {kind: key, registered: false, here: 1}}")
     lines = re.split(r"^(?=\S)", rest, flags=re.MULTILINE)
     return text + "".join(line for line in lines if line and not _has(text, line.partition(":")[0]))
 

@@ -51,8 +51,9 @@ class FileStudy:
         return not self.troubles and all(fault.kind == "block-not-pinned" for fault in self.faults)
 
 
-def study_file(name: str, data: bytes | None, kind: str, catalogue: Catalogue, *, on: str, limits: Limits) -> FileStudy:
+def study_file(name: str, data: bytes | None, kind: str, catalogue: Catalogue, *, on: str) -> FileStudy:
     """Read a file of a kind (`steps` for a procedure or a block); no data stands for a file that is over the limit."""
+    limits = Limits()
     text = too_large(name, limits) if data is None else decode(name, data, limits)
     if isinstance(text, Trouble):
         shown = (data or b"").decode("utf-8", "replace") if data is not None and len(data) <= limits.size else ""

@@ -55,7 +55,7 @@ def _is_there(letter: str, number: str, letters: frozenset[str], flow: Flow) -> 
     if letter not in letters:
         return False
     group = flow.keys.get(letter) if isinstance(flow, Procedure) else None
-    return group is None or not number or 1 <= int(number) <= group.here[1]
+    return group is None or not number or 1 <= int(number) <= group.here[1] + group.away[1]
 
 
 def _of_states(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
@@ -80,6 +80,7 @@ def unused(flow: Flow) -> Iterator[tuple[str, str, Place]]:
             yield "caution", caution.name, caution.at
     letters = set().union(*map(_named, flow.steps.values()))
     if isinstance(flow, Procedure):
+        letters |= {letter for word in flow.start.values() for letter in _LETTER.findall(word.text)}
         for group in flow.keys.values():
             if group.letter not in letters:
                 yield "group of keys", group.letter, group.at

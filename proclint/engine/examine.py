@@ -15,7 +15,7 @@ from proclint.engine.report import NotChecked, OwnFault, Report, Reported
 from proclint.model import Acceptance, Block, fields, read_acceptances
 from proclint.rule import Rule, Scope
 from proclint.settings import Settings, UsageProblem, read_settings
-from proclint.source import Limits, Place
+from proclint.source import Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +56,10 @@ def examine(
     inputs: Iterable[Input], catalogue: Catalogue, rules: tuple[Rule, ...], *, on: str, progress: Callable[[str], None] = lambda _: None
 ) -> Report:
     """Check files together. Raises UsageProblem for a `library.yaml` that names a rule that does not exist."""
-    limits = Limits()
     studies = []
     shown = set()
     for each in inputs:
-        studies.append(study_file(each.name, each.data, each.kind, catalogue, on=on, limits=limits))
+        studies.append(study_file(each.name, each.data, each.kind, catalogue, on=on))
         if not each.is_context:
             shown.add(each.name)
         progress(each.name)

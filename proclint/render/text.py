@@ -87,7 +87,7 @@ def _closing(report: Report) -> Iterator[str]:
     counts = ", ".join(_count(report.count(level), level) for level in Level)
     if report.undecided:
         counts += f", {report.undecided} undecided"
-    files = f"{len(report.files)} file{'' if len(report.files) == 1 else 's'}"
+    files = harmless(report.files[0]) if len(report.files) == 1 else f"{len(report.files)} files"
     yield f"checked: {files} by {len(report.rules)} rules: {counts}; accepted: {len(report.accepted)}."
     yield CLOSING
 

@@ -5,7 +5,7 @@ be seen. It comes from copying a step at the kerb and forgetting to rename it.
 
 ```yaml bad
 steps:
-  open: {do: open-session, fails: not-open}
+  open: {do: check-part O1, fails: not-open}
   open: {do: close-session, then: all-right}  # <- 'open' stands here a second time; only one of the two would count.
 endings:
   all-right: {kind: success, tell: The session was open.}
@@ -14,7 +14,7 @@ endings:
 
 ```yaml good
 steps:
-  open: {do: open-session, fails: not-open}
+  open: {do: check-part O1, fails: not-open}
   finish: {do: close-session, then: all-right}
 endings:
   all-right: {kind: success, tell: The session was open.}

@@ -27,9 +27,10 @@ def ending_kind_missing(file: FileStudy) -> Iterator[Result]:
     """Tell which endings have no kind."""
     for fault in file.faults:
         if fault.kind == "no-ending-kind":
+            name = next(str(part) for part in reversed(fault.at.path) if part != "kind")
             yield Result(
-                f"Nobody knows in which state '{fault.name}' leaves the vehicle.",
+                f"Nobody knows in which state '{name}' leaves the vehicle.",
                 at=fault.at,
                 change="Write 'kind:' with success, as-found, not-as-found or referred.",
-                subject=fault.name,
+                subject=name,
             )

@@ -5,13 +5,13 @@ it and nobody sees it; a tag lets the reader decide what a word is, where the fi
 
 ```yaml bad
 steps:
-  open: {do: &first open-session, fails: not-open}  # <- '&first' names this value for use elsewhere.
+  open: {do: &first check-part O1, fails: not-open}  # <- '&first' names this value for use elsewhere.
   again: {do: *first, fails: not-open, then: all-right}  # <- '*first' stands for a value that is written elsewhere.
 ```
 
 ```yaml good
 steps:
-  open: {do: open-session, fails: not-open}
+  open: {do: check-part O1, fails: not-open}
   finish: {do: close-session, then: all-right}
 endings:
   all-right: {kind: success, tell: The session was open.}

@@ -5,7 +5,7 @@ wrote it, and is not.
 
 ```yaml bad
 steps:
-  open: {do: open-session, tires: 2, then: all-right, fails: not-open}  # <- The field 'tires' has no effect here.
+  open: {do: check-part O1, tires: 2, then: all-right, fails: not-open}  # <- The field 'tires' has no effect here.
 endings:
   all-right: {kind: success, tell: The session was open.}
   not-open: {kind: as-found, tell: Nothing was changed.}
@@ -13,7 +13,7 @@ endings:
 
 ```yaml good
 steps:
-  open: {do: open-session, tries: 2, then: all-right, fails: not-open}
+  open: {do: check-part O1, tries: 2, then: all-right, fails: not-open}
 endings:
   all-right: {kind: success, tell: The session was open.}
   not-open: {kind: as-found, tell: Nothing was changed.}

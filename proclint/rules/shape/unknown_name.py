@@ -6,7 +6,7 @@ catalogue does not know prints nothing.
 ```yaml bad
 keys: {O: {kind: key, registered: true, here: 1}}
 steps:
-  turn-it: {do: [insert P1, turn P1 on], then: all-right}  # <- Nobody knows which key 'P1' is.
+  turn-it: {do: turn P1 on, then: all-right}  # <- Nobody knows which key 'P1' is.
 ```
 
 ```yaml good

@@ -5,12 +5,12 @@ A procedure is a few pages; a file of more than 1 MiB, or one that nests 64 deep
 
 ```yaml bad
 steps:
-  open: {do: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[open-session]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]}  # <- This is nested more than 64 deep.
+  open: {do: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[check-part O1]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]}  # <- This is nested more than 64 deep.
 ```
 
 ```yaml good
 steps:
-  open: {do: [open-session], then: all-right, fails: not-open}
+  open: {do: [check-part O1], then: all-right, fails: not-open}
 endings:
   all-right: {kind: success, tell: The session is open.}
   not-open: {kind: as-found, tell: Nothing was changed.}

@@ -5,13 +5,13 @@ named is where the reader lost the thread; what is wrong often stands on the lin
 
 ```yaml bad
 steps:
-  open: {do: open-session, fails: not-open
+  open: {do: check-part O1, fails: not-open
   finish: {do: close-session, then: all-right}  # <- A bracket that was opened is not closed here.
 ```
 
 ```yaml good
 steps:
-  open: {do: open-session, fails: not-open}
+  open: {do: check-part O1, fails: not-open}
   finish: {do: close-session, then: all-right}
 endings:
   all-right: {kind: success, tell: The session was open.}

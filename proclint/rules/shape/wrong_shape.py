@@ -4,7 +4,7 @@ A list where one name belongs, a word where a number belongs: a reader may guess
 
 ```yaml bad
 steps:
-  open: {do: open-session, tries: often, then: all-right, fails: not-open}  # <- 'tries' cannot be 'often'.
+  open: {do: check-part O1, tries: often, then: all-right, fails: not-open}  # <- 'tries' cannot be 'often'.
 endings:
   all-right: {kind: success, tell: The session was open.}
   not-open: {kind: as-found, tell: Nothing was changed.}
@@ -12,7 +12,7 @@ endings:
 
 ```yaml good
 steps:
-  open: {do: open-session, tries: 2, then: all-right, fails: not-open}
+  open: {do: check-part O1, tries: 2, then: all-right, fails: not-open}
 endings:
   all-right: {kind: success, tell: The session was open.}
   not-open: {kind: as-found, tell: Nothing was changed.}
