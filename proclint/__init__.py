@@ -1,2 +1,3 @@
 """proclint."""
+
 __version__ = "0.1.0"

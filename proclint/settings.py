@@ -38,4 +38,3 @@ def read_settings(document: Document, known_rules: frozenset[str]) -> Settings:
         levels[rule] = None if written == "off" else Level(written)
     failing = fields.text_of(at.node, "failing-level")
     return Settings(fields.text_of(at.node, "name"), levels, Level(failing) if failing else Level.ERROR)
-

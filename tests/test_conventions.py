@@ -86,7 +86,7 @@ PARAMETERS = [Measure(parameters(each), named(path, each)) for path in MODULES f
         ("function", BODIES, 40),
         ("parameters", PARAMETERS, 5),
     ],
-    ids=lambda value: value if isinstance(value, str) else "",
+    ids=["module", "rule file", "rule page", "function", "parameters"],
 )
 def test_budgets(thing: str, measures: list[Measure], never_above: int) -> None:
     """Nothing is above its budget; `pytest -rP` shows the median, the nine tenths and the worst five."""
@@ -106,11 +106,7 @@ def test_few_dependencies() -> None:
 
 def rules_defined(path: Path) -> list[str]:
     """Name the functions of a file that are marked as rules."""
-    return [
-        each.name
-        for each in functions(path)
-        if any("_rule" in ast.unparse(mark) for mark in each.decorator_list)
-    ]
+    return [each.name for each in functions(path) if any("_rule" in ast.unparse(mark) for mark in each.decorator_list)]
 
 
 @pytest.mark.parametrize("path", RULES, ids=lambda path: path.stem)
@@ -138,12 +134,7 @@ def test_nothing_is_taken_out_of_the_count() -> None:
     """No comment takes a line out of the coverage or a file out of the checks."""
     # Written in two halves, as this file is looked at too.
     words = ("pragma: " + "no", "# ruff: " + "noqa", "# mypy: " + "ignore-errors")
-    found = [
-        (path, word)
-        for path in (*MODULES, *TESTS)
-        for word in words
-        if word in path.read_text(encoding="utf-8")
-    ]
+    found = [(path, word) for path in (*MODULES, *TESTS) for word in words if word in path.read_text(encoding="utf-8")]
     assert [] == found
 
 
@@ -159,19 +150,12 @@ def is_sentence(text: str | None) -> bool:
 
 def test_every_test_says_what_is_true() -> None:
     """Each test has a docstring of one paragraph that ends with a full stop."""
-    silent = [
-        named(path, each)
-        for path in TESTS
-        for each in defined_tests(path)
-        if not is_sentence(ast.get_docstring(each))
-    ]
+    silent = [named(path, each) for path in TESTS for each in defined_tests(path) if not is_sentence(ast.get_docstring(each))]
     assert [] == silent
 
 
 @pytest.mark.parametrize("marker", ["needs_browser", "needs_build", "needs_node"])
-@pytest.mark.parametrize(
-    ("strict", "status"), [("1", pytest.ExitCode.TESTS_FAILED), ("0", pytest.ExitCode.OK)]
-)
+@pytest.mark.parametrize(("strict", "status"), [("1", pytest.ExitCode.TESTS_FAILED), ("0", pytest.ExitCode.OK)])
 def test_needed_test_fails_where_nothing_may_be_missing(
     pytester: pytest.Pytester,
     monkeypatch: pytest.MonkeyPatch,
@@ -194,9 +178,7 @@ def test_missing_tool_is_named(pytester: pytest.Pytester, monkeypatch: pytest.Mo
     monkeypatch.setenv("PATH", str(pytester.path))
     pytester.makeini("[pytest]\nmarkers =\n    needs_node: ...\n")
     pytester.makeconftest((ROOT / "tests" / "conftest.py").read_text(encoding="utf-8"))
-    pytester.makepyfile(
-        "import pytest\ndef test_other(): pass\n@pytest.mark.needs_" + "node\ndef test_it(): assert False\n"
-    )
+    pytester.makepyfile("import pytest\ndef test_other(): pass\n@pytest.mark.needs_" + "node\ndef test_it(): assert False\n")
     result = pytester.runpytest_inprocess("-p", "no:cacheprovider", "-rs")
     result.assert_outcomes(passed=1, skipped=1)
     result.stdout.fnmatch_lines(["*there is no 'node' on the PATH*"])

@@ -56,7 +56,7 @@ def read_condition(text: str, catalogue: Catalogue) -> Condition | None:
     atoms = []
     for part in text.split(" and "):
         found = _ATOM.fullmatch(part)
-        atom = _atom(*found.groups(), catalogue) if found else None
+        atom = _atom(found[1], found[2], found[3], catalogue) if found else None
         if atom is None:
             return None
         atoms.append(atom)
@@ -75,7 +75,8 @@ def _atom(left: str, operator: str, right: str, catalogue: Catalogue) -> Atom | 
 
 
 def _sum(text: str) -> Sum | None:
-    terms, at = [], 0
+    terms: list[tuple[int, str]] = []
+    at = 0
     while at < len(text):
         found = _TERM.match(text, at)
         if found is None or (terms and not found[1]):

@@ -28,9 +28,7 @@ def window_entries(graph: StepGraph, written: Written) -> Iterator[WindowEntry]:
             yield min(found, key=lambda entry: (len(entry.way), entry.node.index))
 
 
-def _entry(
-    graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node], openers: frozenset[int]
-) -> WindowEntry | None:
+def _entry(graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node], openers: frozenset[int]) -> WindowEntry | None:
     """Say whether an edge enters from outside, or from a step that had closed or given up the window."""
     node = inside.get(edge.target)
     if node is None or edge.target in openers or edge.source not in graph.reached or edge.is_round:

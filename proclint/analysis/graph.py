@@ -228,7 +228,9 @@ class _Builder:
             return None
         return block
 
-    def step(self, each: WrittenStep, index: int, entries: Mapping[str, int], calls: tuple[str, ...], ring: tuple[str, ...]) -> None:
+    def step(
+        self, each: WrittenStep, index: int, entries: Mapping[str, int], calls: tuple[str, ...], ring: tuple[str, ...]
+    ) -> None:
         step = each.step
         block = self.block(step.follow.block, ring) if step.follow is not None else None
         inner: Mapping[str, int] = {}

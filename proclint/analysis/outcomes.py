@@ -6,6 +6,7 @@ counts. Whatever is possible and has no way is given with no target.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from proclint.catalogue import Catalogue
 from proclint.model import Block, Flow, Line, Step, Way
@@ -68,10 +69,8 @@ def outcomes_of(step: Step, catalogue: Catalogue, blocks: Mapping[str, Block]) -
 
 
 def _of_block(step: Step, block: Block | None) -> Outcomes:
-    if block is None:
-        answers = tuple(way.outcome for way in step.ways if way.outcome not in RESERVED)
-    else:
-        answers = tuple(block.ends)
+    named = (way.outcome for way in step.ways if way.outcome not in RESERVED)
+    answers = tuple(named if block is None else block.ends)
     return Outcomes(answers, answers, frozenset(answers[1:]), must_fail_way=False, may_fail=False, conditions=())
 
 
@@ -108,8 +107,8 @@ def exits_of(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exit]:
         yield from _block_exits(step, outcomes, following)
     else:
         for answer in outcomes.answers:
-            way = step.way(answer) or otherwise or done or fails
-            yield _exit(answer, way, step, is_failing=answer in outcomes.unwished or way is fails is not None)
+            taken = step.way(answer) or otherwise or done or fails
+            yield _exit(answer, taken, step, is_failing=answer in outcomes.unwished or taken is fails is not None)
     if outcomes.finishes:
         yield _exit("done", done or otherwise, step, is_failing=False, following=following)
     elif outcomes.conditions:
@@ -140,4 +139,4 @@ def _exit(outcome: str, way: Way | None, step: Step, *, is_failing: bool, follow
 def following(flow: Flow) -> Mapping[str, str]:
     """Give, for each step of the main line, the step to which it falls through."""
     main = [step.name for step in flow.steps.values() if not step.is_fallback]
-    return dict(zip(main, main[1:], strict=False))
+    return dict(pairwise(main))

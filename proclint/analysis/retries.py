@@ -7,7 +7,6 @@ from proclint.analysis.graph import Edge, Node, StepGraph
 from proclint.analysis.structure import Loop
 from proclint.model import End, Step
 
-
 TESTS = frozenset({"start", "test-functions", "try-limit"})
 
 
@@ -79,13 +78,15 @@ class FalseSuccess:
 def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator[FalseSuccess]:
     """Find failings of the file's own steps that end in success without the step being passed again.
 
-    `last_word` says of each step whether its failing means that the job failed (a write, a test) and not only that one attempt did.
+    `last_word` says of each step whether its failing means that the job failed (a write, a test) and not only one attempt.
     A way that passes another step which does the same, or tests what was written, counts as passing it again.
     """
     for node in graph.nodes:
         if node.step is None or not node.is_own or not last_word.get(node.name) or node.index not in graph.reached:
             continue
-        again = frozenset(other.index for other in graph.nodes if other.step is not None and _does_the_same(other.step, node.step))
+        again = frozenset(
+            other.index for other in graph.nodes if other.step is not None and _does_the_same(other.step, node.step)
+        )
         starts = [edge for edge in graph.leaving[node.index] if edge.is_failing and edge.outcome not in ("spent", "late")]
         for edge in starts:
             found = _success(graph, edge, again)

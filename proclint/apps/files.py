@@ -4,54 +4,59 @@ import os
 import stat
 from collections.abc import Iterator
 from pathlib import Path
+from typing import NoReturn
 
 from proclint.engine import Input
+from proclint.render.plain import harmless
 from proclint.settings import UsageProblem
 from proclint.source import Limits
 
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
-_LIMITS = Limits()
+_MOST = Limits().size
+# Without waiting: a pipe that nobody writes to would hold the opening up for ever.
+_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 def find_library(start: Path) -> Path | None:
-    """Give the nearest folder with a `library.yaml`, from `start` upwards, else `procedures/` there."""
-    for folder in (start, *start.parents):
-        if (folder / "library.yaml").is_file():
-            return folder
-    beside = start / "procedures"
-    return beside if (beside / "library.yaml").is_file() else None
+    """Give the nearest folder with a `library.yaml`, from `start` upwards, else `procedures/` there.
+
+    It is relative to the current folder where `start` is.
+    """
+    real = Path(os.path.realpath(start))
+    for folder in (real, *real.parents, real / "procedures"):
+        if _is_file(folder / "library.yaml"):
+            return folder if start.is_absolute() else Path(os.path.relpath(folder))
+    return None
 
 
 def gather(paths: tuple[Path, ...]) -> list[Input]:
-    """Read what is to be checked and what it rests on.
+    """Read what is to be checked and what it rests on, each file once.
 
-    A folder stands for all its procedures, blocks, facts and registers. With a single file come the blocks, settings and
-    registers of its library, as context. Raises UsageProblem where a path cannot be read or nothing is there to check.
+    A folder stands for all its procedures, blocks, facts and registers. With a single file come the blocks,
+    settings and registers of its library, as context. Raises UsageProblem where a path cannot be read or
+    nothing is there to check.
     """
-    found: dict[Path, Input] = {}
+    found: dict[str, Input] = {}
     for path in paths:
-        chosen = list(_files_of(path))
-        for each in chosen:
-            found[each] = _read(each, is_context=False)
-        if path.is_file():
-            for each in _context_of(path):
-                found.setdefault(each, _read(each, is_context=True))
+        for each in _files_of(path):
+            found[os.path.realpath(each)] = _read(each, is_context=False)
+    for path in filter(_is_file, paths):
+        for each in _context_of(path):
+            if os.path.realpath(each) not in found:
+                found[os.path.realpath(each)] = _read(each, is_context=True)
     if not any(each.kind == "steps" and not each.is_context for each in found.values()):
-        named = ", ".join(map(str, paths))
-        raise UsageProblem(f"There is no procedure in {named}.", "Name a procedure file, or a folder with a library.yaml.")
+        named = ", ".join(map(_shown, paths))
+        change = "Name a procedure file, or a folder with a library.yaml."
+        raise UsageProblem(f"There is no procedure in {named}.", change)
     return list(found.values())
 
 
 def _files_of(path: Path) -> Iterator[Path]:
-    try:
-        mode = path.stat().st_mode
-    except OSError as error:
-        raise UsageProblem(f"{path}: {_reason(error)}.", "Name a file or folder that can be read.") from error
-    if not stat.S_ISDIR(mode):
+    if not _is_folder(path):
         yield path
         return
-    # Links are not followed, so a ring of them cannot trap the walk.
-    for folder, folders, names in os.walk(path):
+    # Links to folders are not followed, so a ring of them cannot trap the walk.
+    for folder, folders, names in os.walk(path, onerror=_stuck):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(names):
             each = Path(folder, name)
@@ -60,38 +65,70 @@ def _files_of(path: Path) -> Iterator[Path]:
 
 
 def _context_of(path: Path) -> Iterator[Path]:
-    library = find_library(path.resolve().parent)
+    library = find_library(Path(os.path.realpath(path)).parent)
     if library is None:
         return
-    shown = Path(os.path.relpath(library)) if not path.is_absolute() else library
-    yield from (each for each in (shown / name for name in ("library.yaml", "sources.yaml")) if each.is_file())
-    blocks = shown / "blocks"
-    if blocks.is_dir():
-        yield from (each for each in _files_of(blocks) if each.resolve() != path.resolve())
+    shown = library if path.is_absolute() else Path(os.path.relpath(library))
+    yield from filter(_is_file, (shown / name for name in _ROLES))
+    if (shown / "blocks").is_dir():
+        yield from _files_of(shown / "blocks")
 
 
 def role(path: Path) -> str:
     """Say what a file is by its name: nothing for one that is no part of a library."""
-    if path.suffix == ".csv":
+    ending = path.suffix.lower()
+    if ending == ".csv":
         return "facts" if path.parent.name == "facts" else ""
-    if path.suffix not in (".yaml", ".yml"):
+    if ending not in (".yaml", ".yml"):
         return ""
     return _ROLES.get(path.name, "steps")
 
 
 def _read(path: Path, *, is_context: bool) -> Input:
-    kind = role(path) or "steps"
-    most = _LIMITS.table_size if kind == "facts" else _LIMITS.size
+    kind = role(path) or ("facts" if path.suffix.lower() == ".csv" else "steps")
     try:
-        # A pipe or a device could block for ever, and a folder has no text.
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise UsageProblem(f"{path} is not a file.", "Name a file of text.")
-        with path.open("rb") as stream:
-            data = stream.read(most + 1)
+        with os.fdopen(os.open(path, _AT_ONCE), "rb") as stream:
+            status = os.fstat(stream.fileno())
+            if not stat.S_ISREG(status.st_mode):
+                raise UsageProblem(f"{_shown(path)} is not a file.", "Name a file of text.")
+            data = stream.read(_MOST + 1) if status.st_size <= _MOST else None
     except OSError as error:
-        raise UsageProblem(f"{path}: {_reason(error)}.", "Make it readable, or leave it out.") from error
-    return Input(path.as_posix(), kind, None if len(data) > most else data, is_context)
+        said = f"{_shown(path)}: {_reason(error)}."
+        raise UsageProblem(said, "Make it readable, or leave it out.") from error
+    if data is not None and len(data) > _MOST:
+        data = None
+    return Input(_name(path), kind, data, is_context)
 
 
-def _reason(error: OSError) -> str:
-    return (error.strerror or "cannot be read").lower()
+def _is_folder(path: Path) -> bool:
+    try:
+        return stat.S_ISDIR(path.stat().st_mode)
+    except (OSError, ValueError) as error:
+        said = f"{_shown(path)}: {_reason(error)}."
+        raise UsageProblem(said, "Name a file or folder that can be read.") from error
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:
+        # What may not be looked at is not there for us: a folder far up, mostly.
+        return False
+
+
+def _stuck(error: OSError) -> NoReturn:
+    said = f"{_shown(Path(error.filename))}: {_reason(error)}."
+    raise UsageProblem(said, "Make the folder readable, or leave it out.") from error
+
+
+def _name(path: Path) -> str:
+    """Give a path as text, bytes that are no UTF-8 written out in hexadecimal."""
+    return os.fsencode(path.as_posix()).decode("utf-8", "backslashreplace")
+
+
+def _shown(path: Path) -> str:
+    return harmless(_name(path))
+
+
+def _reason(error: OSError | ValueError) -> str:
+    return (getattr(error, "strerror", None) or str(error)).lower()

@@ -1,18 +1,37 @@
 """The trade as data: what can be known, done and hurt, and the words for it."""
 
 from proclint.catalogue.catalogue import Catalogue, standard
+from proclint.catalogue.entries import (
+    EACH_VALUE,
+    Action,
+    Attribute,
+    Hazard,
+    MakeSure,
+    Parameter,
+    UnclearWord,
+    Variable,
+)
 from proclint.catalogue.lines import MatchedLine, Mismatch
-from proclint.catalogue.units import Duration, read_duration
-from proclint.catalogue.words import Action, Hazard, Parameter, Variable
+from proclint.catalogue.patterns import Kind, Pattern
+from proclint.catalogue.problem import CatalogueProblem
+from proclint.catalogue.units import Duration, Unit, read_duration
 
 __all__ = [
+    "EACH_VALUE",
     "Action",
+    "Attribute",
     "Catalogue",
+    "CatalogueProblem",
     "Duration",
     "Hazard",
+    "Kind",
+    "MakeSure",
     "MatchedLine",
     "Mismatch",
     "Parameter",
+    "Pattern",
+    "UnclearWord",
+    "Unit",
     "Variable",
     "read_duration",
     "standard",

@@ -1,7 +1,7 @@
 """Select rules, run them, fold, accept, sort: from files' bytes to a report. Pure: the day is an argument."""
 
 import traceback
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
 from proclint.analysis import Limits as AnalysisLimits
@@ -9,7 +9,7 @@ from proclint.analysis import Shelf, Study
 from proclint.analysis.file_study import FileStudy, study_file
 from proclint.analysis.library import Extract, LibraryStudy, extract_of, reached_by
 from proclint.catalogue import Catalogue
-from proclint.engine.fingerprint import fingerprint
+from proclint.engine.fingerprint import distinct, fingerprint
 from proclint.engine.fold import fold
 from proclint.engine.report import NotChecked, OwnFault, Report, Reported
 from proclint.model import Acceptance, Block, fields, read_acceptances
@@ -39,7 +39,7 @@ class Bench:
     rules: tuple[Rule, ...]
     settings: Settings
     on: str
-    limits: AnalysisLimits = AnalysisLimits()
+    limits: AnalysisLimits = field(default_factory=AnalysisLimits)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,12 @@ class Examination:
 
 
 def examine(
-    inputs: Iterable[Input], catalogue: Catalogue, rules: tuple[Rule, ...], *, on: str, progress: Callable[[str], None] = lambda _: None
+    inputs: Iterable[Input],
+    catalogue: Catalogue,
+    rules: tuple[Rule, ...],
+    *,
+    on: str,
+    progress: Callable[[str], None] = lambda _: None,
 ) -> Report:
     """Check files together. Raises UsageProblem for a `library.yaml` that names a rule that does not exist."""
     studies = []
@@ -106,12 +111,12 @@ def examine_library(studies: list[FileStudy], found: list[Examination], bench: B
     """Put the checks of single files together, run the rules on all of them, accept and sort: the reduce."""
     extracts = tuple(each.extract for each in found if each.extract is not None)
     acceptances = _acceptances(studies)
-    results = [reported for each in found for reported in each.results]
+    results = distinct(reported for each in found for reported in each.results)
     results, accepted, in_vain = _accept(results, acceptances, bench.on)
     whole = LibraryStudy(extracts, _sources(studies), acceptances, in_vain, bench.on)
     run = _Run(None, bench)
     run.rules(Scope.LIBRARY, whole)
-    results += fold(result for result in run.results if result.result.at.file in shown)
+    results += distinct(fold(result for result in run.results if result.result.at.file in shown))
     reach = reached_by(extracts)
     results = [replace(each, reaches=reach.get(each.owner, ())) for each in results]
     return Report(
@@ -185,9 +190,9 @@ class _Run:
         levels = self.bench.settings.levels
         for rule in self.bench.rules:
             if rule.scope is scope and levels.get(rule.id, rule.level) is not None:
-                self.rule(rule, given, levels)
+                self.rule(rule, given)
 
-    def rule(self, rule: Rule, given: tuple[object, ...], levels: Mapping[str, object]) -> None:
+    def rule(self, rule: Rule, given: tuple[object, ...]) -> None:
         study = self.study
         owner = study.flow.id if study is not None and study.flow is not None else ""
         root = study.document.root if study is not None and study.document is not None else None

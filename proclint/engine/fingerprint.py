@@ -1,11 +1,15 @@
 """A name for a result that stays when something else in the file changes.
 
-It is made of the rule, the subject, the procedure or block, and the path to the place in which a list index is replaced
-by the verb found there and its ordinal; never of message, number, line, level or file name.
+It is made of the rule, the subject, the procedure or block, and the path to the place in which a list index
+is replaced by the verb found there and its ordinal; never of message, number, line, level or file name.
 """
 
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import replace
 from hashlib import sha256
 
+from proclint.engine.report import Reported
 from proclint.source import Mapping, Node, Place, Scalar, Sequence
 
 NAME = "proclint/v1"
@@ -15,6 +19,26 @@ def fingerprint(rule: str, subject: str, owner: str, at: Place, root: Node | Non
     """Give the fingerprint of a result that stands at `at` in the tree of `root`."""
     said = "\n".join((rule, subject, owner, *_named(at, root)))
     return sha256(said.encode()).hexdigest()[:32]
+
+
+def distinct(results: Iterable[Reported]) -> list[Reported]:
+    """Tell results with one fingerprint apart by a number in order of place; the results keep their order.
+
+    The first keeps the fingerprint, the next has `-2` behind it, and so on.
+    """
+    found = list(results)
+    seen: Counter[str] = Counter()
+    for index in sorted(range(len(found)), key=lambda index: _standing(found[index])):
+        mark = found[index].fingerprint
+        seen[mark] += 1
+        if seen[mark] > 1:
+            found[index] = replace(found[index], fingerprint=f"{mark}-{seen[mark]}")
+    return found
+
+
+def _standing(each: Reported) -> tuple[str, int, int, str]:
+    at = each.result.at
+    return (at.file, at.start, at.end, each.result.message)
 
 
 def _named(at: Place, root: Node | None) -> list[str]:

@@ -25,13 +25,14 @@ class FlowReader:
 
     def steps(self, at: Place) -> dict[str, Step]:
         """Read `steps` and `fallbacks`, in file order."""
-        steps = {}
+        steps: dict[str, Step] = {}
         for part in ("steps", "fallbacks"):
             for name, place in fields.places_in(at / part):
                 steps.setdefault(name, self.step(name, at=place, is_fallback=part == "fallbacks"))
         return steps
 
     def step(self, name: str, *, at: Place, is_fallback: bool) -> Step:
+        """Read one step."""
         node = at.node
         prompt = self.prompt(at / "prompt")
         return Step(
@@ -63,6 +64,7 @@ class FlowReader:
         return (*lines[:-1], self.with_sign(lines[-1], at))
 
     def with_sign(self, line: Line, at: Place) -> Line:
+        """Give a line with the sign and marks that a step or long line writes for it."""
         node = at.node
         return replace(
             line,
@@ -73,15 +75,19 @@ class FlowReader:
         )
 
     def answer(self, at: Place, prompt: Prompt | None) -> tuple[Line, ...]:
+        """Read the answer to a prompt as a line."""
         if prompt is None or not prompt.answer:
             return ()
         choice = prompt.choices.get(prompt.answer)
         if choice is None:
-            self.faults.append(Fault("wrong-shape", at / "answer", "answer", prompt.answer, f"one of {', '.join(prompt.choices)}"))
+            self.faults.append(
+                Fault("wrong-shape", at / "answer", "answer", prompt.answer, f"one of {', '.join(prompt.choices)}")
+            )
             return ()
         return self.short_line(at / "answer", f"answer {choice}", by="")
 
     def lines(self, at: Place, *, by: str) -> tuple[Line, ...]:
+        """Read a list of lines, or one."""
         found: tuple[Line, ...] = ()
         for item in fields.items_of(at):
             found += self.line(item, by=by)
@@ -101,6 +107,7 @@ class FlowReader:
         return (*lines[:-1], self.long_line(lines[-1], at)) if lines else ()
 
     def long_line(self, line: Line, at: Place) -> Line:
+        """Give a line with what its long form says besides the action."""
         node = at.node
         line = self.with_sign(line, at)
         return replace(
@@ -114,6 +121,7 @@ class FlowReader:
         )
 
     def short_line(self, at: Place, text: str, *, by: str) -> tuple[Line, ...]:
+        """Read a line in the words of its verb."""
         match = self.catalogue.match(text, names=self.names)
         if isinstance(match, Mismatch):
             self.faults.append(_unread(at, text, match))
@@ -122,6 +130,7 @@ class FlowReader:
         return (Line(at, text, action, match.words, by or action.actor, is_by_written=bool(by)),)
 
     def long_action(self, at: Place, *, by: str) -> tuple[Line, ...]:
+        """Read an action whose parameters are written by name."""
         found: tuple[Line, ...] = ()
         for verb, place in fields.places_in(at):
             words = {name: fields.text(word.node) for name, word in fields.places_in(place)}
@@ -134,6 +143,7 @@ class FlowReader:
         return found
 
     def prompt(self, at: Place) -> Prompt | None:
+        """Read a prompt."""
         node = at.node
         if node is None:
             return None
@@ -142,6 +152,7 @@ class FlowReader:
         return Prompt(at, text(node, "says"), choices, text(node, "answer"), text(node, "means"))
 
     def follow(self, at: Place) -> Follow | None:
+        """Read the call of a block."""
         written = fields.text_of(at.node, "follow")
         if not written:
             return None
@@ -153,6 +164,7 @@ class FlowReader:
         return Follow(place, block, fields.number(version), given)
 
     def loop(self, at: Place) -> Loop | None:
+        """Read the rounds of a step."""
         for letter, place in fields.places_in(at / "for-each"):
             return Loop(place, letter, fields.texts_of(place), 0)
         times = fields.text_of(at.node, "repeat")
@@ -193,9 +205,7 @@ def _window(name: str, at: Place) -> Window:
 
 
 def _caution(name: str, at: Place) -> Caution:
-    signal, hazard, consequence, avoid = (
-        fields.text_of(at.node, part) for part in ("signal", "hazard", "consequence", "avoid")
-    )
+    signal, hazard, consequence, avoid = (fields.text_of(at.node, part) for part in ("signal", "hazard", "consequence", "avoid"))
     return Caution(name, at, signal, hazard, consequence, avoid)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from proclint.model.fault import Fault
 from proclint.model.misfit import misfits
 from proclint.model.schema import Json
-from proclint.model.verdict import fits
+from proclint.model.verdict import surely_fits
 from proclint.source import Document, Mapping, Node, Scalar
 
 INTEGERS = frozenset({"format", "version", "here", "away", "years", "tries", "repeat"})
@@ -19,17 +19,20 @@ _TRUTH = {"true": True, "false": False}
 def shape_faults(document: Document, kind: str) -> tuple[Fault, ...]:
     """Give what does not fit, in file order, one fault for each cause; nothing for a file that fits.
 
-    `kind` is one of `procedure`, `block`, `library`, `sources`, `accepted`. A document that could not be read has
-    troubles, and no shape.
+    `kind` is one of `procedure`, `block`, `library`, `sources`, `accepted`. A document that could not be read
+    has troubles, and no shape.
     """
     if document.root is None:
         return ()
     instance = typed(document.root)
-    return () if fits(instance, kind) else misfits(document.at, instance, kind)
+    return () if surely_fits(instance, kind) else misfits(document.at, instance, kind)
 
 
 def typed(node: Node, name: str = "") -> Json:
-    """Give the tree as texts, lists and dicts; a text that is a whole number or true or false becomes one where its field says so."""
+    """Give the tree as texts, lists and dicts.
+
+    Where the schema wants a whole number or a boolean, by the field's name, a text that is one becomes one.
+    """
     if type(node) is Scalar:
         return _typed_text(node.text, name) if name in _TYPED else node.text
     if type(node) is Mapping:
@@ -41,8 +44,7 @@ def typed(node: Node, name: str = "") -> Json:
 
 def _typed_pairs(pairs: Iterable[tuple[str, tuple[Scalar, Node]]]) -> dict[str, Json]:
     return {
-        field: value.text if type(value) is Scalar and field not in _TYPED else typed(value, field)
-        for field, (_, value) in pairs
+        field: value.text if type(value) is Scalar and field not in _TYPED else typed(value, field) for field, (_, value) in pairs
     }
 
 

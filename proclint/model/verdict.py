@@ -1,8 +1,9 @@
 """Whether a value fits a schema: yes or no, at a fraction of what a whole validation costs.
 
-`Draft202012Validator` makes a new validator and a new resolver at every node, which is most of its time. Our schemas carry
-no references once they are loaded, so one small visitor that calls the same keyword functions gives the same answer. What
-is wrong is always told by the validator itself, and a test holds the two against each other.
+`Draft202012Validator` makes a new validator and a new resolver at every node, which is most of its time. Our
+schemas carry no references once they are loaded, so one small visitor that calls the same keyword functions
+gives the same answer. What is wrong is always told by the validator itself, and a test holds the two against
+each other.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -10,31 +11,25 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, Self, final
 
-from proclint.model.schema import inlined, to_the_very_end
-
-Fits = Callable[[object], bool]
+from proclint.model.schema import Json, inlined, to_the_very_end
 
 
-def fits(instance: object, kind: str) -> bool:
-    """Whether a value (texts, whole numbers, booleans, lists and dicts) fits the schema of a kind of file.
+def surely_fits(instance: object, kind: str) -> bool:
+    """Whether a value of texts, whole numbers, booleans, lists and dicts surely fits a kind of file.
 
-    jsonschema-rs is asked first where it is installed; its no is not taken for an answer, and neither is its failure.
+    jsonschema-rs is asked where it is installed. Its no only means that a slower look is needed.
     """
-    return _says_yes(first_pass(kind), instance) or visitor(kind).is_valid(instance)
-
-
-def _says_yes(ask: Fits | None, instance: object) -> bool:
+    ask = _installed_check(kind)
     if ask is None:
-        return False
+        return visitor(kind).is_valid(instance)
     try:
         return ask(instance)
-    except Exception:  # noqa: BLE001 - whatever goes wrong in an optional first pass, the second one decides
+    except Exception:  # noqa: BLE001 - whatever goes wrong in an optional first look, the slower one decides
         return False
 
 
 @cache
-def first_pass(kind: str) -> Fits | None:
-    """Give jsonschema-rs's own check of a kind of file, or nothing where that package is not installed."""
+def _installed_check(kind: str) -> Callable[[object], bool] | None:
     try:
         import jsonschema_rs
     except ImportError:
@@ -52,11 +47,11 @@ def visitor(kind: str) -> "Visitor":
 
 @final
 class Visitor:
-    """Runs keyword functions over a value. It has the part of jsonschema's validator that these functions use."""
+    """Runs keyword functions over a value; it has the part of jsonschema's validator that they use."""
 
     __slots__ = ("keywords", "schema")
 
-    def __init__(self, keywords: Mapping[str, Callable[..., Any]], schema: Any) -> None:
+    def __init__(self, keywords: Mapping[str, Callable[..., Any]], schema: Json) -> None:
         self.keywords = keywords
         self.schema = schema
 
@@ -64,19 +59,22 @@ class Visitor:
         """Whether a value fits the schema."""
         return next(self.descend(instance, self.schema), None) is None
 
-    def evolve(self, *, schema: Any) -> Self:
+    def evolve(self, *, schema: Json) -> Self:
         """Give a visitor for another schema, as keywords do that ask about a part."""
         return type(self)(self.keywords, schema)
 
-    def descend(self, instance: object, schema: Any, path: object = None, schema_path: object = None) -> Iterator[object]:
-        """Yield what does not fit; `path` and `schema_path` are given by keywords and not needed here."""
-        if schema is False:
-            yield "a part that may not be there"
-        elif schema is not True:
+    def descend(self, instance: object, schema: Json, **_: object) -> Iterator[object]:
+        """Yield something for what does not fit; the places that keywords also give are not needed here."""
+        if isinstance(schema, dict):
             keywords = self.keywords
             for name, given in schema.items():
                 if name in keywords:
                     yield from keywords[name](self, given, instance, schema) or ()
+        elif not schema:
+            from jsonschema import ValidationError
+
+            # `anyOf` gathers what its parts yield, and wants this type.
+            yield ValidationError("nothing may stand here")
 
     def is_type(self, instance: object, name: str) -> bool:
         """Whether a value is of a JSON type."""

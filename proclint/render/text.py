@@ -22,7 +22,9 @@ def text_report(report: Report, *, in_colour: bool, is_whole: bool) -> str:
     parts = ["\n".join(_in_full(report, each, in_colour=in_colour)) for each in full]
     rest = report.results[len(full) :]
     if rest:
-        parts.append("\n".join([f"{len(rest)} more, in short (--all shows them in full):", *(_in_short(report, each) for each in rest)]))
+        parts.append(
+            "\n".join([f"{len(rest)} more, in short (--all shows them in full):", *(_in_short(report, each) for each in rest)])
+        )
     parts.append("\n".join(_closing(report)))
     return "\n\n".join(parts) + "\n"
 

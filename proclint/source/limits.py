@@ -5,10 +5,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Bounds on one file: bytes, nesting depth, nodes, and rows of a table."""
+    """Bounds on one file: bytes, nesting depth, values (keys and values both count), and rows of a table."""
 
     size: int = 1 << 20
     depth: int = 64
     nodes: int = 50_000
     rows: int = 200_000
-    table_size: int = 64 << 20

@@ -35,7 +35,7 @@ class Place:
             # A scalar is what a person looks for; of a longer value the key is.
             shown = value if isinstance(value, Scalar) and value.end > value.start else key
             return Place(self.file, (*self.path, step), value, (shown.start, shown.end))
-        if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
+        if isinstance(node, Sequence) and isinstance(step, int) and 0 <= step < len(node.items):
             item = node.items[step]
             return Place(self.file, (*self.path, step), item, (item.start, item.end))
         return Place(self.file, (*self.path, step), None, (self.start, self.end))
@@ -48,12 +48,19 @@ class Place:
         return self / name
 
     def part(self, offset: int, length: int) -> "Place":
-        """Give a place inside the text of a plain scalar: `offset` and `length` in code points."""
+        """Give a place inside a scalar's text: `offset` and `length` in code points, at least one shown.
+
+        Where offsets in the text do not fit the file (escapes, folded lines, blocks, a key's place), or reach
+        beyond the text, it is the whole place.
+        """
         node = self.node
         if not isinstance(node, Scalar) or not node.is_verbatim:
             return self
-        start = min(node.text_start + offset, self.end)
-        return Place(self.file, self.path, node, (start, min(start + max(length, 1), max(self.end, start + 1))))
+        is_own = (node.start, node.end) == (self.start, self.end)
+        if not is_own or not 0 <= offset <= offset + length <= len(node.text):
+            return self
+        start, most = node.text_start + offset, node.end - node.quote
+        return Place(self.file, self.path, node, (start, min(start + max(length, 1), most)))
 
     def _identity(self) -> tuple[str, Path, int, int]:
         return (self.file, self.path, self.start, self.end)

@@ -1,15 +1,21 @@
 """CSV to cells that know where they stand.
 
-The form is that of RFC 4180 with a header row; commas, quotes doubled inside quoted cells, LF or CR LF. The reader
-is our own because the standard library's gives no place for a cell.
+The form is that of RFC 4180 with a header row: commas, quotes doubled inside quoted cells, lines that end at
+CR LF or LF, or at CR in a file that has no LF. Other than there (section 2, item 4), spaces around a cell are
+no part of it: people line columns up. The reader is our own because the standard library's gives no place.
 """
 
+import re
 from dataclasses import dataclass
 
 from proclint.source.limits import Limits
 from proclint.source.place import Place
 from proclint.source.text import SourceText
 from proclint.source.trouble import Trouble
+
+_OPENING = re.compile(' *"')
+_QUOTED = re.compile('"([^"]*+(?:""[^"]*+)*+)"')
+_SEPARATOR = re.compile("[,\n]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +51,10 @@ def read_csv(text: SourceText, limits: Limits) -> Table:
         reader.note((0, 0), "This table is empty.", "Write a header row, or delete the file.")
         return Table(text, (), (), tuple(reader.troubles))
     header, *rows = records
+    reader.check_names(header)
     if reader.at < len(text.text):
-        reader.note((reader.at, reader.at), f"This table has more than {limits.rows} rows.", "Split it.", kind="limit")
+        message = f"This table has more than {limits.rows} rows."
+        reader.note((reader.at, reader.at), message, "Split it.", kind="limit")
     whole = tuple(row for row in rows if reader.is_whole(row, header))
     return Table(text, header, whole, tuple(reader.troubles))
 
@@ -56,22 +64,22 @@ class _Reader:
 
     def __init__(self, text: SourceText) -> None:
         self.name = text.name
-        self.text = text.text
+        self.text = text.text if "\n" in text.text else text.text.replace("\r", "\n")
         self.at = 0
         self.troubles: list[Trouble] = []
 
     def records(self, most: int) -> list[tuple[Cell, ...]]:
-        records = []
+        records: list[tuple[Cell, ...]] = []
         while self.at < len(self.text) and len(records) < most:
             record = self.record()
-            if record != () and (len(record) > 1 or record[0].text):
+            if len(record) > 1 or record[0].end > record[0].start:
                 records.append(record)
         return records
 
     def record(self) -> tuple[Cell, ...]:
         line_end = self.text.find("\n", self.at)
         line_end = len(self.text) if line_end < 0 else line_end
-        if '"' not in self.text[self.at : line_end]:
+        if self.text.find('"', self.at, line_end) < 0:
             return self.simple_record(line_end)
         cells = []
         while True:
@@ -84,49 +92,63 @@ class _Reader:
     def simple_record(self, line_end: int) -> tuple[Cell, ...]:
         start, cells = self.at, []
         for text in self.text[start:line_end].removesuffix("\r").split(","):
-            cells.append(Cell(text.strip(" "), start, start + len(text)))
+            cells.append(_bare(text, start))
             start += len(text) + 1
         self.at = line_end + 1
         return tuple(cells)
 
     def cell(self) -> Cell:
-        start = self.at
-        if self.text[start : start + 1] == '"':
-            return self.quoted_cell(start)
-        ends = [at for at in (self.text.find(",", start), self.text.find("\n", start)) if at >= 0]
-        self.at = min(ends, default=len(self.text))
-        text = self.text[start : self.at].removesuffix("\r")
-        return Cell(text.strip(" "), start, start + len(text))
+        opening = _OPENING.match(self.text, self.at)
+        if opening is not None:
+            return self.quoted_cell(opening.end() - 1)
+        start, self.at = self.at, self.separator(self.at)
+        text = self.text[start : self.at]
+        return _bare(text if self.text[self.at : self.at + 1] == "," else text.removesuffix("\r"), start)
 
     def quoted_cell(self, start: int) -> Cell:
-        close = start + 1
-        while True:
-            close = self.text.find('"', close)
-            if close < 0:
-                self.note((start, start + 1), "A quotation mark that opens here is never closed.", "Close it.")
-                self.at = len(self.text)
-                return Cell(self.text[start + 1 :], start, self.at)
-            if self.text[close + 1 : close + 2] != '"':
-                break
-            close += 2
-        self.at = close + 1
-        self.skip_to_separator(start)
-        return Cell(self.text[start + 1 : close].replace('""', '"'), start, close + 1)
+        found = _QUOTED.match(self.text, start)
+        if found is None:
+            self.note((start, start + 1), "A quotation mark that opens here is never closed.", "Close it.")
+            self.at = len(self.text)
+            return Cell(self.text[start + 1 :], start, self.at)
+        self.at = self.separator(found.end())
+        if self.text[found.end() : self.at].strip(" ") not in ("", "\r"):
+            message = "Text stands after the closing quotation mark."
+            self.note(found.span(), message, 'Double the mark inside: "".')
+        return Cell(found[1].replace('""', '"'), *found.span())
 
-    def skip_to_separator(self, start: int) -> None:
-        if self.text[self.at : self.at + 1] == "\r":
-            self.at += 1
-        if self.text[self.at : self.at + 1] not in (",", "\n", ""):
-            self.note((start, self.at), "Text stands after the closing quotation mark.", 'Double the mark inside: "".')
-            ends = [at for at in (self.text.find(",", self.at), self.text.find("\n", self.at)) if at >= 0]
-            self.at = min(ends, default=len(self.text))
+    def separator(self, at: int) -> int:
+        found = _SEPARATOR.search(self.text, at)
+        return len(self.text) if found is None else found.start()
+
+    def check_names(self, header: tuple[Cell, ...]) -> None:
+        first: dict[str, Cell] = {}
+        for cell in header:
+            other = first.setdefault(cell.text, cell)
+            if other is not cell:
+                self.repeated(cell, other)
+
+    def repeated(self, cell: Cell, first: Cell) -> None:
+        path = ("header", cell.text)
+        place = Place(self.name, path, None, (cell.start, cell.end))
+        other = Place(self.name, path, None, (first.start, first.end))
+        message = f"The column '{cell.text}' stands here a second time; only one of the two would count."
+        change = "Give one of them another name, or delete it."
+        self.troubles.append(Trouble("duplicate-key", place, message, change, other))
 
     def is_whole(self, row: tuple[Cell, ...], header: tuple[Cell, ...]) -> bool:
         if len(row) == len(header):
             return True
         message = f"This row has {len(row)} cells, the header {len(header)}."
-        self.note((row[0].start, row[-1].end), message, "Make them equal; put a text with a comma in quotes.", kind="ragged-row")
+        change = "Make them equal; put a text with a comma in quotes."
+        self.note((row[0].start, row[-1].end), message, change, kind="ragged-row")
         return False
 
     def note(self, span: tuple[int, int], message: str, change: str, *, kind: str = "syntax") -> None:
         self.troubles.append(Trouble(kind, Place(self.name, (), None, span), message, change))
+
+
+def _bare(text: str, start: int) -> Cell:
+    start += len(text) - len(text.lstrip(" "))
+    text = text.strip(" ")
+    return Cell(text, start, start + len(text))

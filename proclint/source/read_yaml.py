@@ -1,19 +1,22 @@
-"""Plain YAML 1.2 to a tree of texts, on the event stream of libyaml where it is there.
+"""Plain YAML 1.2 to a tree of texts.
 
 Nothing is resolved: every scalar is the text that the author wrote. What a plain file does not need (anchors,
-aliases, tags, merge keys, a second document) is refused, and so is what a reader would swallow in silence: the
-second of two equal keys (YAML 1.2.2, section 3.2.1.1: the keys of a mapping are unique).
+aliases, tags, directives, merge keys, a second document) is refused, and so is what a reader would swallow
+in silence: the second of two equal keys (YAML 1.2.2, section 3.2.1.1: the keys of a mapping are unique), and
+a line end that is none in YAML 1.2 (section 5.4) while the reader below, made for YAML 1.1, takes it for one.
 """
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, NoReturn, final
+from typing import NoReturn, final
 
 import yaml
+from yaml.reader import ReaderError
 
+from proclint.source.events import Event, events
 from proclint.source.limits import Limits
 from proclint.source.place import Place
+from proclint.source.plain_words import in_plain_words, where_not_printable
 from proclint.source.text import SourceText
 from proclint.source.tree import Mapping, Node, Scalar, Sequence
 from proclint.source.trouble import Trouble
@@ -45,9 +48,6 @@ def read_yaml(text: SourceText, limits: Limits) -> Document:
         root = reader.document()
     except _Stop:
         root = None
-    except yaml.YAMLError as error:
-        reader.note("syntax", _where(text, error), *_in_plain_words(error))
-        root = None
     return Document(text, root, tuple(reader.troubles))
 
 
@@ -65,152 +65,202 @@ class _Reader:
         self.troubles: list[Trouble] = []
         self.path: list[str | int] = []
         self.nodes = 0
-        self.next: Callable[[], Any] = _parser(text.text)
+        self.next: Callable[[], Event]
 
     def document(self) -> Node:
+        self.refuse_invisible()
+        try:
+            self.next = events(self.text.text)
+            root = self.whole()
+        except (ReaderError, UnicodeEncodeError):
+            self.stop_unprintable()
+        except yaml.MarkedYAMLError as error:
+            self.stop_broken(error)
+        if root.start == root.end:
+            self.stop_empty()
+        return root
+
+    def whole(self) -> Node:
         event = self.next()
         while type(event) not in _NODE_STARTS:
-            if type(event) is yaml.StreamEndEvent:
-                self.stop("syntax", 0, "This file is empty.", "Write the procedure, or delete the file.")
+            self.check_start(event)
             event = self.next()
         root = self.node(event)
         while type(event) is not yaml.StreamEndEvent:
             event = self.next()
             if type(event) is yaml.DocumentStartEvent:
-                at = event.start_mark.index
-                self.stop("syntax", at, "A second document begins here.", "Keep one document in a file.")
+                message = "A second document begins here."
+                self.stop("syntax", _span(event), message, "Keep one document in a file.")
         return root
 
-    def node(self, event: Any) -> Node:
+    def check_start(self, event: Event) -> None:
+        start, end = _span(event)
+        if type(event) is yaml.StreamEndEvent:
+            self.stop_empty()
+        if type(event) is yaml.DocumentStartEvent and end - start > len("---"):
+            message = "A line that begins with % gives orders to the reader of the file."
+            self.stop("not-plain", (start, start + 1), message, "Delete it; procedures are plain YAML.")
+
+    def node(self, event: Event) -> Node:
         kind = type(event)
         if kind is yaml.AliasEvent:
             return self.alias(event)
         if event.anchor is not None or event.tag is not None:
             self.refuse_marks(event)
-        start = event.start_mark.index
+        start, end = event.start_mark.index, event.end_mark.index
         if kind is yaml.ScalarEvent:
-            return Scalar(event.value, start, event.end_mark.index, event.style)
+            style = event.style
+            return Scalar(event.value, start, self.block_end(end) if style and style in "|>" else end, style)
         if len(self.path) >= self.limits.depth:
-            self.stop("limit", start, f"This is nested more than {self.limits.depth} deep.", "Write it flatter.")
+            self.stop_too_deep(start)
         return self.mapping(start) if kind is yaml.MappingStartEvent else self.sequence(start)
 
+    def block_end(self, end: int) -> int:
+        """Give the end of a block's last line that holds something: blank lines after it belong to nobody."""
+        text = self.text.text
+        while text[end - 1] in " \t\r\n":
+            end -= 1
+        return end
+
     def mapping(self, start: int) -> Mapping:
-        mapping, pairs, path = Mapping(start), {}, self.path
-        mapping.pairs = pairs
+        mapping, path = Mapping(start), self.path
+        pairs = mapping.pairs
+        value: Node = mapping
         event = self.next()
         while type(event) is not yaml.MappingEndEvent:
-            self.count(event)
-            key = self.node(event)
-            name = key.text if type(key) is Scalar else self.odd_key(key)
+            self.count(event, 2)
+            key = self.node(event) if type(event) is yaml.ScalarEvent else self.odd_key(event)
+            name = key.text if type(key) is Scalar else "?"
             path.append(name)
             value = self.node(self.next())
             path.pop()
-            if name in pairs:
+            if type(key) is not Scalar:
+                pass
+            elif name in pairs:
                 self.repeated(name, key, pairs[name][0])
-            elif type(key) is Scalar:
+            else:
                 pairs[name] = (key, value)
-                if name == "<<":
+                if name == "<<" and not key.quote:
                     self.merge_key(key)
             event = self.next()
-        mapping.end = event.end_mark.index
+        mapping.end = _end(event, value)
         return mapping
 
     def sequence(self, start: int) -> Sequence:
         sequence, path = Sequence(start), self.path
         items = sequence.items
+        item: Node = sequence
         event = self.next()
         while type(event) is not yaml.SequenceEndEvent:
-            self.count(event)
+            self.count(event, 1)
             path.append(len(items))
-            items.append(self.node(event))
+            item = self.node(event)
             path.pop()
+            items.append(item)
             event = self.next()
-        sequence.end = event.end_mark.index
+        sequence.end = _end(event, item)
         return sequence
 
-    def count(self, event: Any) -> None:
-        self.nodes += 1
+    def count(self, event: Event, nodes: int) -> None:
+        self.nodes += nodes
         if self.nodes > self.limits.nodes:
             message = f"This file holds more than {self.limits.nodes} values."
-            self.stop("limit", event.start_mark.index, message, "Split it.")
+            self.stop("limit", _span(event), message, "Split it.")
 
-    def alias(self, event: Any) -> Scalar:
-        start, end = event.start_mark.index, event.end_mark.index
+    def alias(self, event: Event) -> Scalar:
+        start, end = _span(event)
         message = f"'*{event.anchor}' stands for a value that is written elsewhere."
-        self.note("not-plain", (start, end), message, "Write the value out here; procedures are plain YAML.")
-        return Scalar("", start, end, None)
+        change = "Write the value out here, or put it in quotes if the * is meant; procedures are plain YAML."
+        self.note("not-plain", (start, end), message, change)
+        return Scalar(self.text.text[start:end], start, end, None)
 
-    def refuse_marks(self, event: Any) -> None:
-        start = event.start_mark.index
+    def refuse_marks(self, event: Event) -> None:
+        span = (event.start_mark.index, event.start_mark.index + 1)
         if event.anchor is not None:
             message = f"'&{event.anchor}' names this value for use elsewhere."
-            self.note("not-plain", (start, start + 1), message, "Take the anchor away; write the value where it is used.")
+            self.note("not-plain", span, message, "Take the anchor away; write the value where it is used.")
         if event.tag is not None:
             message = f"A tag ({event.tag}) stands before this value."
-            self.note("not-plain", (start, start + 1), message, "Take the tag away; the field decides what a value is.")
+            self.note("not-plain", span, message, "Take the tag away; the field decides what a value is.")
 
     def merge_key(self, key: Scalar) -> None:
         message = "'<<' would merge in values that are written elsewhere."
-        self.note("not-plain", (key.start, key.end), message, "Write the fields out here; procedures are plain YAML.")
+        change = "Write the fields out here; procedures are plain YAML."
+        self.note("not-plain", (key.start, key.end), message, change)
 
-    def odd_key(self, key: Node) -> str:
-        self.note("key-not-text", (key.start, key.start + 1), "A list or a mapping stands where a name belongs.", "Give it a name.")
-        return "?"
+    def odd_key(self, event: Event) -> Node:
+        self.path.append("?")
+        key = self.node(event)
+        self.path.pop()
+        if type(key) is not Scalar:
+            message = "A list or a mapping stands where a name belongs."
+            self.note("key-not-text", (key.start, key.start + 1), message, "Give it a name.")
+        return key
 
     def repeated(self, name: str, key: Node, first: Scalar) -> None:
         path = (*self.path, name)
         place = Place(self.text.name, path, None, (key.start, key.end))
         other = Place(self.text.name, path, None, (first.start, first.end))
         message = f"'{name}' stands here a second time; only one of the two would count."
-        self.troubles.append(Trouble("duplicate-key", place, message, "Give one of them another name, or delete it.", other))
+        change = "Give one of them another name, or delete it."
+        self.troubles.append(Trouble("duplicate-key", place, message, change, other))
+
+    def refuse_invisible(self) -> None:
+        text = self.text.text
+        # Nearly every file passes here, without a look at its characters.
+        found = [] if text.isascii() else [at for at in map(text.find, _INVISIBLE) if at >= 0]
+        if found:
+            at = min(found)
+            name = f"{_INVISIBLE[text[at]]} (U+{ord(text[at]):04X})"
+            message = f"{name} stands here, and most programs do not show it."
+            self.stop("syntax", (at, at + 1), message, "Delete it, and begin a new line if one is meant.")
+
+    def stop_empty(self) -> NoReturn:
+        self.stop("syntax", (0, 0), "This file is empty.", "Write the procedure, or delete the file.")
+
+    def stop_unprintable(self) -> NoReturn:
+        # How far the reader came before it met the character depends on the size of its buffer.
+        self.troubles.clear()
+        span = where_not_printable(self.text.text)
+        self.stop("syntax", span, "A control character stands in this file.", "Delete it.")
+
+    def stop_broken(self, error: yaml.MarkedYAMLError) -> NoReturn:
+        """Note where and why the reader gave up."""
+        # Only what builds values from events leaves the mark out.
+        assert error.problem_mark is not None
+        at, said = error.problem_mark.index, str(error.problem)
+        if "nesting depth" in said:
+            self.stop_too_deep(at)
+        at, message, change = in_plain_words(self.text.text, at, said)
+        self.stop("syntax", (at, min(at + 1, len(self.text.text))), message, change)
+
+    def stop_too_deep(self, at: int) -> NoReturn:
+        message = f"This is nested more than {self.limits.depth} deep."
+        self.stop("limit", (at, at + 1), message, "Write it flatter.")
+
+    def stop(self, kind: str, span: tuple[int, int], message: str, change: str) -> NoReturn:
+        self.note(kind, span, message, change)
+        raise _Stop
 
     def note(self, kind: str, span: tuple[int, int], message: str, change: str) -> None:
         place = Place(self.text.name, tuple(self.path), None, span)
         self.troubles.append(Trouble(kind, place, message, change))
 
-    def stop(self, kind: str, at: int, message: str, change: str) -> NoReturn:
-        self.note(kind, (at, at), message, change)
-        raise _Stop
-
 
 _NODE_STARTS = (yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent, yaml.AliasEvent)
+_INVISIBLE = {
+    "\x85": "A next-line character",
+    "\u2028": "A line separator",
+    "\u2029": "A paragraph separator",
+    "\ufeff": "A byte-order mark",
+}
 
 
-def _parser(text: str) -> Callable[[], Any]:
-    parser = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-    get: Callable[[], Any] = parser(text).get_event
-    return get
+def _span(event: Event) -> tuple[int, int]:
+    return event.start_mark.index, event.end_mark.index
 
 
-# What libyaml calls it, and what a contributor can do about it.
-_PLAIN_WORDS = (
-    ("tab character", "A tab stands where only spaces may.", "Use spaces to indent."),
-    ("cannot start any token", "A character that YAML keeps for itself begins this value.", "Put the value in quotes."),
-    ("mapping values are not allowed", "A colon stands where no second one may.", "Put the value in quotes, or check the indent."),
-    ("could not find expected ':'", "A line here has no colon after its name.", "Write 'name: value', and check the indent."),
-    ("did not find expected key", "The indent changes here, or a quote or bracket is left over.", "Line the names up."),
-    ("did not find expected ',' or", "A bracket that was opened is not closed here.", "Close it, or put a comma between the values."),
-    ("did not find expected '-'", "This line does not line up with the list above it.", "Line the dashes up."),
-    ("unexpected end of stream", "A quotation mark that was opened is never closed.", "Close the quotation mark."),
-    ("special characters are not allowed", "A control character stands in this file.", "Delete it."),
-    ("undefined alias", "A value that begins with * stands for one that is nowhere written.", "Write the value out, or put it in quotes."),
-)
-
-
-def _in_plain_words(error: yaml.YAMLError) -> tuple[str, str]:
-    said = str(getattr(error, "problem", None) or getattr(error, "reason", None) or error)
-    for part, message, change in _PLAIN_WORDS:
-        if part in said:
-            return message, change
-    return f"From here on this is not YAML ({said}).", "Check the lines just above: indent, colons, quotes, brackets."
-
-
-_NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-
-
-def _where(text: SourceText, error: yaml.YAMLError) -> tuple[int, int]:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    if mark is not None:
-        return mark.index, mark.index + 1
-    odd = _NOT_PRINTABLE.search(text.text)
-    return odd.span() if odd else (0, 0)
+def _end(event: Event, last: Node) -> int:
+    """Give the end of a container: its bracket's, else its last value's, as the event is at what follows."""
+    start, end = _span(event)
+    return end if end > start else last.end

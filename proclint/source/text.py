@@ -9,8 +9,16 @@ from proclint.source.limits import Limits
 from proclint.source.place import Place
 from proclint.source.trouble import Trouble
 
+# The line ends of YAML 1.2.2, section 5.4, and of RFC 4180: U+0085, U+2028 and U+2029 are not among them.
 _LINE_END = re.compile(r"\r\n|\n|\r")
-_BOMS = ((b"\xff\xfe", "UTF-16"), (b"\xfe\xff", "UTF-16"), (b"\x00\x00\xfe\xff", "UTF-32"))
+_UTF_8_MARK = b"\xef\xbb\xbf"
+# The longer mark first: that of UTF-32 begins with that of UTF-16.
+_OTHER_MARKS = (
+    (b"\xff\xfe\x00\x00", "UTF-32"),
+    (b"\x00\x00\xfe\xff", "UTF-32"),
+    (b"\xff\xfe", "UTF-16"),
+    (b"\xfe\xff", "UTF-16"),
+)
 
 
 @dataclass(frozen=True)
@@ -37,22 +45,34 @@ class SourceText:
 
 
 def decode(name: str, data: bytes, limits: Limits) -> SourceText | Trouble:
-    """Read bytes as UTF-8, with or without a byte-order mark."""
+    """Read bytes as UTF-8, with or without a byte-order mark.
+
+    The mark is no part of the text; the place of a trouble counts code points after it, as the text does.
+    """
     if len(data) > limits.size:
         return too_large(name, limits)
-    for bom, encoding in _BOMS:
-        if data.startswith(bom):
-            return _not_text(name, f"This file is {encoding}; only UTF-8 is read.", 0)
+    encoding = _other_encoding(data)
+    if encoding:
+        return _not_text(name, f"This file is {encoding}; only UTF-8 is read.", 0)
+    body = data.removeprefix(_UTF_8_MARK)
     try:
-        text = data.decode("utf-8")
+        text = body.decode("utf-8")
     except UnicodeDecodeError as error:
-        offset = len(data[: error.start].decode("utf-8"))
-        return _not_text(name, f"Byte {error.start + 1} (0x{data[error.start]:02x}) is not UTF-8 text.", offset)
-    text = text.removeprefix("\ufeff")
+        number = error.start + len(data) - len(body) + 1
+        offset = len(body[: error.start].decode("utf-8"))
+        return _not_text(name, f"Byte {number} (0x{body[error.start]:02x}) is not UTF-8 text.", offset)
     nul = text.find("\0")
     if nul >= 0:
         return _not_text(name, "This file holds a NUL character, so it is not a text.", nul)
     return SourceText(name, text)
+
+
+def _other_encoding(data: bytes) -> str:
+    for mark, encoding in _OTHER_MARKS:
+        if data.startswith(mark):
+            return encoding
+    # A text nearly always begins with an ASCII character, and one of its two bytes is NUL.
+    return "UTF-16 without a mark, it seems" if len(data) % 2 == 0 and data[:2].count(0) == 1 else ""
 
 
 def too_large(name: str, limits: Limits) -> Trouble:

@@ -3,14 +3,17 @@
 Scalars are text, whatever they look like: the field that reads one decides what it is.
 """
 
-from typing import TypeAlias, Union, final
+from typing import TypeAlias, final
 
-Plain: TypeAlias = Union[str, int, bool, list["Plain"], dict[str, "Plain"]]
+Plain: TypeAlias = str | int | bool | list["Plain"] | dict[str, "Plain"]
 
 
 @final
 class Scalar:
-    """A text. `start` to `end` is its span; `quote` is 1 where a quotation mark opens it."""
+    """A text. `start` to `end` is its span, quotes included; `quote` is 1 where a quotation mark opens it.
+
+    `style` is the reader's: a quotation mark, `|` or `>` of a block, nothing for a plain text.
+    """
 
     __slots__ = ("end", "is_verbatim", "quote", "start", "text")
 
@@ -19,8 +22,8 @@ class Scalar:
         self.start = start
         self.end = end
         self.quote = 1 if style in ("'", '"') else 0
-        # Only where source and text have one length does an offset in one fit the other.
-        self.is_verbatim = end - start - 2 * self.quote == len(text)
+        # No escape or fold lengthens a text, so where both have one length an offset in one fits the other.
+        self.is_verbatim = end - start - 2 * self.quote == len(text) and style not in ("|", ">")
 
     @property
     def text_start(self) -> int:
@@ -38,7 +41,7 @@ class Sequence:
     __slots__ = ("end", "items", "start")
 
     def __init__(self, start: int) -> None:
-        self.items: "list[Node]" = []
+        self.items: list[Node] = []
         self.start = start
         self.end = start
 
@@ -50,7 +53,7 @@ class Mapping:
     __slots__ = ("end", "pairs", "start")
 
     def __init__(self, start: int) -> None:
-        self.pairs: "dict[str, tuple[Scalar, Node]]" = {}
+        self.pairs: dict[str, tuple[Scalar, Node]] = {}
         self.start = start
         self.end = start
 

@@ -7,7 +7,7 @@ import click
 
 from proclint import __version__
 
-_COMMANDS = {"examine": "Check procedures, or a whole library of them.", "rules": "Show the rules, or the page of one."}
+_COMMANDS = ("examine", "rules")
 
 
 class _Commands(click.Group):
@@ -23,13 +23,24 @@ class _Commands(click.Group):
         return command
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+_COMPLETION = """\
+A shell completes commands, options and rule names after one line in its start-up file.
+
+\b
+  bash  ~/.bashrc   eval "$(_PROCLINT_COMPLETE=bash_source proclint)"
+  zsh   ~/.zshrc    eval "$(_PROCLINT_COMPLETE=zsh_source proclint)"
+  fish  ~/.config/fish/completions/proclint.fish
+                    _PROCLINT_COMPLETE=fish_source proclint | source
+"""
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]}, epilog=_COMPLETION)
 @click.version_option(__version__, message="proclint %(version)s")
 def group() -> None:
     """Check procedures for vehicle keys and remotes before anyone follows them.
 
-    A procedure is read as a step graph. What is wrong with it is told as what happens at the vehicle, where it is
-    written, the shortest way that leads there, and the smallest change that mends it.
+    A procedure is read as a step graph. What is wrong with it is told as what happens at the vehicle, where
+    it is written, the shortest way that leads there, and the smallest change that mends it.
     """
 
 

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from proclint.apps.cli.refusal import refuse
+from proclint.apps.deliver import deliver, read_targets
 from proclint.apps.files import find_library, gather
 from proclint.apps.rule_set import known_rules
 from proclint.apps.terminal import in_colour, progress
@@ -16,22 +18,52 @@ from proclint.settings import UsageProblem
 
 
 @click.command("examine")
-@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--all", "is_whole", is_flag=True, help="Show every result in full, not only the first five.")
+@click.option(
+    "--report",
+    "written",
+    metavar="KIND=FILE",
+    multiple=True,
+    help="Write a report of another kind too: sarif (SARIF 2.1.0) or lines (JSON Lines). May be given more "
+    "than once. With - for FILE it goes to standard output instead of the text.",
+)
 @click.option("--on", metavar="DATE", default=None, help="Check as on this day (2026-03-01) instead of today.")
-def command(paths: tuple[Path, ...], is_whole: bool, on: str | None) -> None:
-    """Check procedures, or a whole library of them.
+def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], on: str | None) -> None:
+    r"""Check procedures, or a whole library of them.
 
-    PATH is a procedure, a block or a folder. Without one, the library is the nearest folder upwards with a library.yaml,
-    else procedures/.
+    PATH is a procedure, a block or a folder. Without one, the library is the nearest folder upwards with a
+    library.yaml, else procedures/. A single file is checked with the blocks and settings of its library.
+
+    What is found is told with the most dangerous first: what happens at the vehicle, where that is written,
+    the shortest way that leads there, and the smallest change that mends it.
+
+    \b
+      proclint examine
+      proclint examine procedures/corvane/halyard-relearn-remotes.yaml
+      proclint examine --report sarif=results.sarif --report lines=-
+
+    The exit status is 0 where nothing is at or above the failing level, 1 where something is, 2 for a wrong
+    call and 3 for a fault of proclint itself.
     """
     try:
-        report = _report(paths, on or date.today().isoformat())
+        targets = read_targets(written)
+        report = _report(paths, _day(on))
+        shown = deliver(report, targets)
     except UsageProblem as problem:
-        click.echo(f"proclint: {problem.what}\n{problem.change}", err=True)
-        sys.exit(2)
-    click.echo(text_report(report, in_colour=in_colour(), is_whole=is_whole), nl=False)
+        refuse(problem)
+    if shown is None:
+        click.echo(text_report(report, in_colour=in_colour(), is_whole=is_whole), nl=False)
+    else:
+        click.echo(shown, nl=False)
     sys.exit(3 if report.own_faults else int(report.fails))
+
+
+def _day(on: str | None) -> str:
+    try:
+        return (date.fromisoformat(on) if on else date.today()).isoformat()
+    except ValueError as error:
+        raise UsageProblem(f"--on: '{on}' is not a day.", "Write it as 2026-03-01.") from error
 
 
 def _report(paths: tuple[Path, ...], on: str) -> Report:

@@ -1,26 +1,38 @@
 """`proclint rules`: the rules, and one rule's page."""
 
-import sys
 from difflib import get_close_matches
 
 import click
 
+from proclint.apps.cli.refusal import refuse
 from proclint.apps.rule_set import known_rules
+from proclint.render.page import rule_list, rule_page
+from proclint.settings import UsageProblem
+
+
+def _names(_context: click.Context, _parameter: click.Parameter, begun: str) -> list[str]:
+    return [rule.id for rule in known_rules() if rule.id.startswith(begun)]
 
 
 @click.command("rules")
-@click.argument("name", metavar="[RULE]", required=False)
+@click.argument("name", metavar="[RULE]", required=False, shell_complete=_names)
 def command(name: str | None) -> None:
-    """Show the rules, or the page of one RULE."""
+    r"""Show the rules, or the page of one RULE.
+
+    Without a name, every rule stands in one line: its name, the level of what it finds, and what it holds to.
+    With a name comes the page of that rule: why it is there, what it guards against, an example to avoid with
+    what the rule says of it, and one to follow.
+
+    \b
+      proclint rules
+      proclint rules way-to-nowhere
+    """
     rules = {rule.id: rule for rule in known_rules()}
     if name is None:
-        for rule in rules.values():
-            click.echo(f"{rule.group:<8} {rule.id:<28} {rule.level:<8} {rule.title}")
+        click.echo(rule_list(rules.values()), nl=False)
         return
     if name not in rules:
         near = get_close_matches(name, rules, 1)
         change = f"Did you mean '{near[0]}'?" if near else "Run `proclint rules` for their names."
-        click.echo(f"proclint: There is no rule '{name}'.\n{change}", err=True)
-        sys.exit(2)
-    rule = rules[name]
-    click.echo(f"{rule.id} ({', '.join(rule.levels)}; guards: {rule.harm})\n\n{rule.page.strip()}")
+        refuse(UsageProblem(f"There is no rule '{name}'.", change))
+    click.echo(rule_page(rules[name]), nl=False)

@@ -40,7 +40,9 @@ def block_not_found(flow: Flow, study: Study) -> Iterator[Result]:
         block = study.shelf.blocks.get(use.block)
         if block is None:
             near = get_close_matches(use.block, study.shelf.blocks, 1)
-            change = f"Write '{near[0]} {study.shelf.blocks[near[0]].version}'." if near else "Write the block, or leave the step out."
+            change = (
+                f"Write '{near[0]} {study.shelf.blocks[near[0]].version}'." if near else "Write the block, or leave the step out."
+            )
             yield Result(f"There is no block '{use.block}' to follow.", at=use.at, change=change, subject=use.block)
         elif use.version and use.version != block.version:
             yield _other_version(use, block)

@@ -1,0 +1,101 @@
+"""Where reports go: files in other forms than text, or standard output."""
+
+import os
+import stat
+from dataclasses import dataclass
+from difflib import get_close_matches
+from pathlib import Path
+
+from proclint import __version__
+from proclint.engine import Report
+from proclint.settings import UsageProblem
+
+KINDS = ("sarif", "lines")
+_FORM = "Write KIND=FILE, where KIND is sarif or lines; FILE may be - for standard output."
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A report to write: its kind and its file, `-` for standard output."""
+
+    kind: str
+    file: str
+
+
+def read_targets(written: tuple[str, ...]) -> tuple[Target, ...]:
+    """Read `KIND=FILE` texts.
+
+    Raises UsageProblem for an unknown kind, and for two reports that would go to one place.
+    """
+    targets = tuple(_target(text) for text in written)
+    places = [each.file if each.file == "-" else os.path.realpath(each.file) for each in targets]
+    for number, place in enumerate(places):
+        if place in places[:number]:
+            where = "standard output" if place == "-" else targets[number].file
+            raise UsageProblem(f"--report: two reports would go to {where}.", "Give each a file of its own.")
+    return targets
+
+
+def _target(text: str) -> Target:
+    kind, _, file = text.partition("=")
+    if kind not in KINDS:
+        near = get_close_matches(kind, KINDS, 1)
+        raise UsageProblem(f"--report: there is no kind '{kind}'.", f"Did you mean '{near[0]}'?" if near else _FORM)
+    if not file:
+        raise UsageProblem(f"--report: '{text}' names no file.", _FORM)
+    return Target(kind, file)
+
+
+def deliver(report: Report, targets: tuple[Target, ...]) -> bytes | None:
+    """Write the reports that go to files, and give the one for standard output, if there is one.
+
+    A file is there whole or not at all. Raises UsageProblem where one cannot be written or is among those
+    checked.
+    """
+    shown = None
+    checked = {os.path.realpath(file) for file in report.texts}
+    for target in targets:
+        data = _rendered(report, target.kind).encode()
+        if target.file == "-":
+            shown = data
+        elif os.path.realpath(target.file) in checked:
+            raise UsageProblem(f"--report: {target.file} is one of the files checked.", "Name another file.")
+        else:
+            _write(Path(os.path.realpath(target.file)), data, target.file)
+    return shown
+
+
+def _rendered(report: Report, kind: str) -> str:
+    # Only what is asked for is loaded.
+    if kind == "lines":
+        from proclint.render.lines import json_lines
+
+        return json_lines(report)
+    from proclint.render.sarif import sarif_report
+
+    return sarif_report(report, version=__version__, here=Path.cwd().as_posix())
+
+
+def _write(path: Path, data: bytes, named: str) -> None:
+    try:
+        mode = path.stat().st_mode if path.exists() else None
+        if mode is None or stat.S_ISREG(mode):
+            _put(path, data, mode)
+        else:
+            # A device or a pipe is written to; put in its place, a file would take it away.
+            path.write_bytes(data)
+    except OSError as error:
+        reason = (error.strerror or "cannot be written").lower()
+        raise UsageProblem(f"--report: {named}: {reason}.", "Name a file that can be written.") from error
+
+
+def _put(path: Path, data: bytes, mode: int | None) -> None:
+    beside = path.with_name(f".proclint-{os.urandom(6).hex()}")
+    try:
+        with beside.open("xb") as stream:
+            stream.write(data)
+        if mode is not None:
+            beside.chmod(stat.S_IMODE(mode))
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
