@@ -18,12 +18,15 @@ from proclint.catalogue import (
     Duration,
     MakeSure,
     MatchedLine,
+    forms,
     read_duration,
+    reading,
     standard,
 )
 from proclint.catalogue.contradictions import contradictions
 from proclint.catalogue.entries import EACH_VALUE
 from proclint.catalogue.packaged import FOLDER, Tree, packaged
+from proclint.catalogue.row import Row
 
 TOPICS = ("variables", "actions", "make-sure", "hazards", "attributes", "words", "units")
 
@@ -134,26 +137,32 @@ def test_make_sure_rows_are_looked_at(row: MakeSure, message: str) -> None:
     assert message in [problem.message for problem in contradictions(with_make_sure(row))]
 
 
+# ANSI Z535.6-2011 uses the words of ANSI Z535.4-2007, 4.14.1 to 4.14.4. That a minor injury that will come is
+# CAUTION too is the decision scheme of Z535.4, annex E: from memory.
+SIGNAL_WORDS = {
+    ("death-or-serious-injury", "will"): "DANGER",
+    ("death-or-serious-injury", "could"): "WARNING",
+    ("minor-or-moderate-injury", "will"): "CAUTION",
+    ("minor-or-moderate-injury", "could"): "CAUTION",
+    ("no-injury", "will"): "NOTICE",
+    ("no-injury", "could"): "NOTICE",
+}
+
+
 def test_signal_words_follow_the_standard() -> None:
-    """DANGER will, WARNING could kill or hurt badly; CAUTION hurts a little; NOTICE hurts nobody.
-    ANSI Z535.6-2011 uses the words of ANSI Z535.4-2007, 4.14.1 to 4.14.4. That a minor injury that will
-    come is CAUTION too is the decision scheme of Z535.4, annex E: from memory.
-    """
-    expected = {
-        ("death-or-serious-injury", "will"): "DANGER",
-        ("death-or-serious-injury", "could"): "WARNING",
-        ("minor-or-moderate-injury", "will"): "CAUTION",
-        ("minor-or-moderate-injury", "could"): "CAUTION",
-        ("no-injury", "will"): "NOTICE",
-        ("no-injury", "could"): "NOTICE",
-    }
-    assert expected == standard().signal_words
+    """DANGER will, WARNING could kill or hurt badly; CAUTION hurts a little; NOTICE hurts nobody."""
+    assert SIGNAL_WORDS == standard().signal_words
 
 
+def test_every_hazard_has_the_word_of_its_severity() -> None:
+    """A hazard's signal word is that of the standard, and never one of its own."""
+    for hazard in standard().hazards.values():
+        assert SIGNAL_WORDS[hazard.severity, hazard.likelihood] == hazard.signal, hazard.name
+
+
+# ANSI Z535.4-2007, 4.14.4: NOTICE is for practices that are not related to personal injury.
 def test_signal_words_fit_what_is_harmed() -> None:
-    """A hazard to life or limb is never a mere NOTICE, and one to things or time is nothing more.
-    ANSI Z535.4-2007, 4.14.4: NOTICE is for practices not related to personal injury.
-    """
+    """A hazard to life or limb is never a mere NOTICE, and one to things or time is nothing more."""
     for hazard in standard().hazards.values():
         assert (hazard.harm in ("life", "injury")) == (hazard.signal != "NOTICE"), hazard.name
 
@@ -540,6 +549,26 @@ def test_words_that_do_not_fit_are_refused(extra: dict[str, Tree], key: str, mes
         standard().extended(extra, origin="library.yaml")
     assert ("library.yaml", f"vocabulary.{key}") == (raised.value.file, raised.value.key)
     assert raised.value.message.startswith(message)
+
+
+def test_a_kind_is_words_or_an_expression() -> None:
+    """What fits a parameter is told in one way."""
+    for fields in ({}, {"words": ["a", "b"], "matches": "a|b"}):
+        with pytest.raises(CatalogueProblem, match="Either words or an expression belongs here"):
+            reading.kind(Row("actions.yaml", "kinds-of-parameter.side", fields), "side", ())
+
+
+def test_rows_of_a_list_have_fields() -> None:
+    """A text where a row belongs is refused with its number."""
+    rows = Row("make-sure.yaml", "", {"make-sure": ["hood = open"]}).list_of_rows("make-sure")
+    with pytest.raises(CatalogueProblem, match=r"make-sure\.yaml: make-sure\.0: Fields with their values"):
+        list(rows)
+
+
+def test_a_verb_that_cannot_be_read_is_told_whole() -> None:
+    """All that is wrong with the forms of one verb is found at once."""
+    action = reading.action(Row("", "", {**POLISH, "patterns": ["rub {a}", "polish ["]}), "polish")
+    assert 3 == len(list(forms.problems(action, standard().kinds)))
 
 
 def test_nothing_of_the_machine_stands_in_the_data() -> None:

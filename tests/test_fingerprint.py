@@ -92,3 +92,29 @@ def test_no_two_results_of_a_check_have_one_fingerprint() -> None:
             second.fingerprint,
         }
         assert first.fingerprint != second.fingerprint
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("[{do: look badge, tries: 1}, {do: wait 5 s}]", "[{do: wait 9 s}, {do: look lamp}]"),
+        ("[{do: [look badge, wait 5 s]}, {do: wait 5 s}]", "[{do: [wait 9 s, look lamp]}, {do: [look lamp]}]"),
+        ("[{look: badge}, {wait: 5 s}]", "[{wait: 9 s}, {look: lamp}]"),
+    ],
+    ids=["a line with more to it", "a step's lines", "a line in its long form"],
+)
+def test_fingerprint_knows_the_verb_in_each_form(one: str, other: str) -> None:
+    """The verb of a line is found in whatever form it is written, and tells where the line went."""
+    first, second = root_of(f"do: {one}"), root_of(f"do: {other}")
+    marks = [fingerprint("r", "", "a", root / "do" / number, root.node) for root in (first, second) for number in (0, 1)]
+    assert (marks[0], marks[1]) == (marks[3], marks[2])
+    assert marks[0] != marks[1]
+
+
+def test_fingerprint_of_what_is_not_there() -> None:
+    """What names no thing of the file still has a fingerprint of its own, by the names that lead to it."""
+    root = root_of("do: [[], {}]")
+    paths = [root / "do", root / "do" / 0, root / "do" / 7, root / "ways" / "fails", root / "do" / 0 / "fails"]
+    marks = [fingerprint("r", "", "a", place, root.node) for place in paths]
+    assert len(set(marks)) == len(paths)
+    assert fingerprint("r", "", "a", paths[0], None) != fingerprint("r", "", "b", paths[0], None)

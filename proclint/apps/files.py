@@ -36,14 +36,13 @@ def gather(paths: tuple[Path, ...]) -> list[Input]:
     settings and registers of its library, as context. Raises UsageProblem where a path cannot be read or
     nothing is there to check.
     """
+    chosen = [(each, False) for path in paths for each in _files_of(path)]
+    chosen += [(each, True) for path in filter(_is_file, paths) for each in _context_of(path)]
     found: dict[str, Input] = {}
-    for path in paths:
-        for each in _files_of(path):
-            found[os.path.realpath(each)] = _read(each, is_context=False)
-    for path in filter(_is_file, paths):
-        for each in _context_of(path):
-            if os.path.realpath(each) not in found:
-                found[os.path.realpath(each)] = _read(each, is_context=True)
+    for each, is_context in chosen:
+        real = os.path.realpath(each)
+        if real not in found:
+            found[real] = _read(each, is_context=is_context)
     if not any(each.kind == "steps" and not each.is_context for each in found.values()):
         named = ", ".join(map(_shown, paths))
         change = "Name a procedure file, or a folder with a library.yaml."

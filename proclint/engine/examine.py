@@ -11,24 +11,13 @@ from proclint.analysis.library import Extract, LibraryStudy, extract_of, reached
 from proclint.catalogue import Catalogue
 from proclint.engine.fingerprint import distinct, fingerprint
 from proclint.engine.fold import fold
+from proclint.engine.inputs import Input
+from proclint.engine.own_words import with_own_words
 from proclint.engine.report import NotChecked, OwnFault, Report, Reported
 from proclint.model import Acceptance, Block, fields, read_acceptances
 from proclint.rule import Rule, Scope
 from proclint.settings import Settings, UsageProblem, read_settings
 from proclint.source import Place
-
-
-@dataclass(frozen=True, slots=True)
-class Input:
-    """A file to check: its name, what it is (`steps`, `library`, `sources`, `accepted`, `facts`) and its bytes.
-
-    No data stands for a file that is over the size limit; `is_context` for one that is only there to be followed.
-    """
-
-    name: str
-    kind: str
-    data: bytes | None
-    is_context: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +49,15 @@ def examine(
     on: str,
     progress: Callable[[str], None] = lambda _: None,
 ) -> Report:
-    """Check files together. Raises UsageProblem for a `library.yaml` that names a rule that does not exist."""
+    """Check files together.
+
+    Raises UsageProblem for a `library.yaml` that names a rule that does not exist or adds a word that clashes.
+    """
+    given = tuple(inputs)
+    catalogue = with_own_words(given, catalogue, on)
     studies = []
     shown = set()
-    for each in inputs:
+    for each in given:
         studies.append(study_file(each.name, each.data, each.kind, catalogue, on=on))
         if not each.is_context:
             shown.add(each.name)

@@ -1,18 +1,14 @@
 """`proclint examine`: the main job."""
 
 import sys
-from datetime import date
 from pathlib import Path
 
 import click
 
+from proclint.apps.check import check
 from proclint.apps.cli.refusal import refuse
 from proclint.apps.deliver import deliver, read_targets
-from proclint.apps.files import find_library, gather
-from proclint.apps.rule_set import known_rules
 from proclint.apps.terminal import in_colour, progress
-from proclint.catalogue import standard
-from proclint.engine import Report, examine
 from proclint.render.text import text_report
 from proclint.settings import UsageProblem
 
@@ -48,7 +44,7 @@ def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], o
     """
     try:
         targets = read_targets(written)
-        report = _report(paths, _day(on))
+        report = check(paths, on=on, progress=progress)
         shown = deliver(report, targets)
     except UsageProblem as problem:
         refuse(problem)
@@ -57,21 +53,3 @@ def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], o
     else:
         click.echo(shown, nl=False)
     sys.exit(3 if report.own_faults else int(report.fails))
-
-
-def _day(on: str | None) -> str:
-    try:
-        return (date.fromisoformat(on) if on else date.today()).isoformat()
-    except ValueError as error:
-        raise UsageProblem(f"--on: '{on}' is not a day.", "Write it as 2026-03-01.") from error
-
-
-def _report(paths: tuple[Path, ...], on: str) -> Report:
-    if not paths:
-        library = find_library(Path())
-        if library is None:
-            raise UsageProblem("There is no library here.", "Name a procedure file, or a folder with a library.yaml.")
-        paths = (library,)
-    inputs = gather(paths)
-    with progress(2 * len(inputs)) as step:
-        return examine(inputs, standard(), known_rules(), on=on, progress=step)

@@ -1,0 +1,118 @@
+"""How long a check takes, as multiples of merely parsing the same bytes and of starting Python.
+
+Run it as `python benchmarks/bar.py`. It makes 1,000 variants of the library's procedures with a fixed seed, each with one line dropped,
+doubled or exchanged for another, and examines them on one core.
+"""
+
+import importlib.util
+import random
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+
+import yaml
+
+from proclint.analysis import Shelf
+from proclint.analysis.file_study import study_file
+from proclint.apps.files import gather
+from proclint.apps.rule_set import known_rules
+from proclint.catalogue import standard
+from proclint.engine.examine import Bench, examine_file
+from proclint.model import Block
+from proclint.settings import Settings
+
+ROOT = Path(__file__).resolve().parent.parent
+ON = "2026-11-25"
+SEED, VARIANTS, RUNS = 20261125, 1000, 15
+
+
+def variants(texts: list[str]) -> list[bytes]:
+    """Give variants of texts, every third as it is and the others with one line changed."""
+    chance = random.Random(SEED)  # noqa: S311
+    return [_variant(texts[number % len(texts)], number, chance) for number in range(VARIANTS)]
+
+
+def _variant(text: str, number: int, chance: random.Random) -> bytes:
+    lines = text.split("\n")
+    at = chance.randrange(len(lines) // 3, len(lines))
+    if number % 3 == 1:
+        del lines[at]
+    elif number % 3 == 2:  # noqa: PLR2004
+        lines[at] = lines[at].replace("fails:", "ways:", 1).replace("tries: ", "tires: ", 1).replace(" s", "s", 1)
+    return "\n".join(lines).encode()
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """Time a piece of work once."""
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
+
+
+def parse(data: list[bytes]) -> None:
+    """Run the C event parser over texts and do nothing else."""
+    for each in data:
+        parser = yaml.CBaseLoader(each)
+        try:
+            while type(parser.get_event()) is not yaml.StreamEndEvent:
+                pass
+        except yaml.YAMLError:
+            continue
+
+
+def examine(data: list[bytes], bench: Bench) -> int:
+    """Examine texts one by one; give how many have a result."""
+    found = 0
+    for number, each in enumerate(data):
+        study = study_file(f"{number}.yaml", each, "steps", bench.shelf.catalogue, on=ON)
+        found += bool(examine_file(study, bench).results)
+    return found
+
+
+def bench_of_library() -> tuple[Bench, list[str]]:
+    """Give what files are checked against, and the texts of the library's procedures."""
+    catalogue = standard()
+    inputs = [each for each in gather((ROOT / "procedures",)) if each.kind == "steps" and each.data is not None]
+    studies = [study_file(each.name, each.data, "steps", catalogue, on=ON) for each in inputs]
+    blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
+    texts = [study.text.text for study in studies if study.kind == "procedure"]
+    return Bench(Shelf(blocks, catalogue), known_rules(), Settings(), ON), texts
+
+
+def start_up() -> None:
+    """Print the time of the version and of one file from shell to answer, as multiples of bare Python."""
+    one = str(ROOT / "procedures" / "corvane" / "halyard-relearn-remotes.yaml")
+    calls = {
+        "python -c pass": ["-c", "pass"],
+        "proclint --version": ["-m", "proclint", "--version"],
+        "proclint examine FILE": ["-m", "proclint", "examine", one],
+    }
+    taken: dict[str, list[float]] = {name: [] for name in calls}
+    for _ in range(RUNS):
+        for name, arguments in calls.items():
+            taken[name].append(seconds(lambda: subprocess.run([sys.executable, *arguments], capture_output=True, check=False)))  # noqa: B023
+    bare = median(taken["python -c pass"])
+    for name, times in taken.items():
+        print(f"{name}: median of {RUNS} {median(times) * 1000:.0f} ms, x{median(times) / bare:.1f}")
+
+
+def main() -> None:
+    """Print all ratios."""
+    bench, texts = bench_of_library()
+    data = variants(texts)
+    examine(data[:30], bench)
+    ratios = []
+    for _ in range(3):
+        parsed = seconds(lambda: parse(data))
+        ratios.append(seconds(lambda: examine(data, bench)) / parsed)
+    fast = "with" if importlib.util.find_spec("jsonschema_rs") else "without"
+    share = examine(data, bench) / len(data)
+    print(f"{len(data)} variants, {share:.0%} with a result, {fast} jsonschema-rs: x{median(ratios):.1f} of bare C events")
+    start_up()
+
+
+if __name__ == "__main__":
+    main()

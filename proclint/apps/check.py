@@ -1,0 +1,39 @@
+"""From paths to a report: what the command line and the Python API share."""
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
+from datetime import date
+from pathlib import Path
+
+from proclint.apps.files import find_library, gather
+from proclint.apps.rule_set import known_rules
+from proclint.catalogue import standard
+from proclint.engine import Report, examine
+from proclint.settings import UsageProblem
+
+Progress = Callable[[int], AbstractContextManager[Callable[[str], None]]]
+
+
+def check(paths: tuple[Path, ...], *, on: str | None, progress: Progress = lambda _: nullcontext(lambda _: None)) -> Report:
+    """Check files and folders, or without any the library found from here, as on a day (ISO 8601; none = today).
+
+    Raises UsageProblem where nothing can be checked or the day does not exist.
+    """
+    day = _day(on)
+    inputs = gather(paths or (_library(),))
+    with progress(2 * len(inputs)) as step:
+        return examine(inputs, standard(), known_rules(), on=day, progress=step)
+
+
+def _day(on: str | None) -> str:
+    try:
+        return (date.fromisoformat(on) if on else date.today()).isoformat()
+    except ValueError as error:
+        raise UsageProblem(f"--on: '{on}' is not a day.", "Write it as 2026-03-01.") from error
+
+
+def _library() -> Path:
+    library = find_library(Path())
+    if library is None:
+        raise UsageProblem("There is no library here.", "Name a procedure file, or a folder with a library.yaml.")
+    return library
