@@ -95,7 +95,7 @@ class Example:
         files = dict(zip(parts[1::2], parts[2::2], strict=True))
         if parts[0].strip():
             files = {"example.yaml": parts[0], **files}
-        return {name: _completed(name, text) for name, text in files.items()}
+        return {name: completed(name, text) for name, text in files.items()}
 
     @property
     def expected(self) -> tuple[Found, ...]:
@@ -135,7 +135,8 @@ def _role(name: str) -> str:
     return _ROLES.get(name, "steps")
 
 
-def _completed(name: str, text: str) -> str:
+def completed(name: str, text: str) -> str:
+    """Add to a procedure or block what it needs and does not say."""
     if _role(name) != "steps" or "format:" in text or re.search(r"^version:", text, re.MULTILINE):
         return text
     rest = _BLOCK if text.startswith("block:") else _PROCEDURE

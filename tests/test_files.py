@@ -153,7 +153,23 @@ def test_a_file_over_the_limit_has_no_data(book: Path) -> None:
     assert [None] == [each.data for each in gather((path,)) if not each.is_context]
 
 
-@pytest.mark.skipif(not Path("/proc/self/maps").exists(), reason="there is no /proc here")
+def read_so_far() -> int:
+    """Give the number of bytes that this program has read."""
+    return int(Path("/proc/self/io").read_text(encoding="ascii").split()[1])
+
+
+@pytest.mark.skipif(not Path("/proc/self/io").exists(), reason="there is no /proc here")
+def test_a_large_file_is_not_read(tmp_path: Path) -> None:
+    """Of a file whose size is over the limit not a byte is read."""
+    path = tmp_path / "x.yaml"
+    with path.open("wb") as stream:
+        stream.truncate(100_000_000)
+    before = read_so_far()
+    assert [None] == [each.data for each in gather((path,))]
+    assert read_so_far() - before < 10_000
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="there is no /proc here")
 def test_a_file_that_does_not_know_its_size(tmp_path: Path) -> None:
     """A file that gives more than its size says is read no further than the limit."""
     path = tmp_path / "x.yaml"
@@ -166,6 +182,20 @@ def test_a_link_in_a_ring_of_folders(book: Path) -> None:
     """Links between folders are not followed, so the walk ends."""
     (book / "ostrel" / "up").symlink_to(book, target_is_directory=True)
     assert WHOLE == names(gather((Path(),)))
+
+
+def test_a_folder_that_cannot_be_listed(tmp_path: Path) -> None:
+    """A folder somewhere within that cannot be looked into is named, never passed over."""
+    (tmp_path / "x.yaml").touch()
+    inner = os.open(tmp_path, os.O_RDONLY)
+    # Longer in all than a path may be.
+    for _ in range(20):
+        os.mkdir("n" * 250, dir_fd=inner)
+        outer, inner = inner, os.open("n" * 250, os.O_RDONLY, dir_fd=inner)
+        os.close(outer)
+    os.close(inner)
+    with pytest.raises(UsageProblem, match=r"n/n+: file name too long"):
+        gather((tmp_path,))
 
 
 def test_names_that_are_no_text(book: Path) -> None:

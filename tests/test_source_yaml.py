@@ -236,6 +236,8 @@ A_TAB = "A tab stands where only spaces may."
         ("\ta: b", 0),
         ("a:\n\tb: c", 3),
         ("a:\n  \tb: c", 5),
+        ("a: b\n  \tc: d", 7),
+        ("a: b\r\tc: d", 5),
         ("a:\n  b: c\n\td: e", 10),
         ("a:\r  b: c\r \td: e", 11),
         ("a:\n  - b\n \t- c", 10),

@@ -56,7 +56,11 @@ def study_file(name: str, data: bytes | None, kind: str, catalogue: Catalogue, *
     limits = Limits()
     text = too_large(name, limits) if data is None else decode(name, data, limits)
     if isinstance(text, Trouble):
-        shown = (data or b"").decode("utf-8", "replace") if data is not None and len(data) <= limits.size else ""
+        shown = (
+            (data or b"").decode("utf-8", "replace").removeprefix("\ufeff")
+            if data is not None and len(data) <= limits.size
+            else ""
+        )
         return FileStudy(SourceText(name, shown), kind, None, None, (text,), (), None, on)
     if kind == "facts":
         table = read_csv(text, limits)

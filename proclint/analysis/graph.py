@@ -9,6 +9,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from proclint.analysis.outcomes import Exit, Outcomes, exits_of, following, outcomes_of
 from proclint.analysis.windows import Region, regions
@@ -34,8 +35,7 @@ class Node:
         return not self.calls
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(NamedTuple):
     """One outcome of a node and the node it leads to. `is_round` marks the next round of a loop."""
 
     source: int
@@ -78,12 +78,16 @@ def written(flow: Flow, catalogue: Catalogue, blocks: Mapping[str, Block]) -> Wr
 
 @dataclass(frozen=True)
 class StepGraph:
-    """Nodes and edges of one file with its blocks expanded; node 0 is where every way begins."""
+    """Nodes and edges of one file with its blocks expanded; node 0 is where every way begins.
+
+    `cut_at` names the file's own step or ending at which the expansion came to its limit: there and in what is written behind it,
+    blocks are not expanded. It is empty where all of them are.
+    """
 
     nodes: tuple[Node, ...]
     edges: tuple[Edge, ...]
-    is_cut_short: bool
     leaving: tuple[tuple[Edge, ...], ...] = field(repr=False)
+    cut_at: str = ""
 
     @cached_property
     def arriving(self) -> tuple[tuple[Edge, ...], ...]:
@@ -152,13 +156,13 @@ class StepGraph:
 
 
 def build_graph(flow: Flow, shelf: "Shelf", *, most_nodes: int) -> StepGraph:
-    """Expand a procedure or block into a graph of at most `most_nodes` nodes."""
+    """Expand a procedure or block into a graph; once it has more than `most_nodes` nodes no further block is laid."""
     builder = _Builder(shelf, most_nodes)
     builder.lay(shelf.written(flow), (), (flow.id,) if isinstance(flow, Block) else ())
     leaving: list[list[Edge]] = [[] for _ in builder.nodes]
     for edge in builder.edges:
         leaving[edge.source].append(edge)
-    return StepGraph(tuple(builder.nodes), tuple(builder.edges), builder.is_cut_short, tuple(map(tuple, leaving)))
+    return StepGraph(tuple(builder.nodes), tuple(builder.edges), tuple(map(tuple, leaving)), builder.cut_at)
 
 
 class Shelf:
@@ -186,7 +190,7 @@ class _Builder:
         self.most_nodes = most_nodes
         self.nodes: list[Node] = []
         self.edges: list[Edge] = []
-        self.is_cut_short = False
+        self.cut_at = ""
 
     def node(self, name: str, at: Place, calls: tuple[str, ...], *, step: Step | None = None, end: End | None = None) -> int:
         index = len(self.nodes)
@@ -211,31 +215,32 @@ class _Builder:
     def ending(self, end: End, calls: tuple[str, ...], ring: tuple[str, ...]) -> int:
         """Lay an ending and, before it, the block that every way to it runs through; give the entry."""
         index = self.node(end.name, end.at, calls, end=end)
-        block = self.block(end.through, ring)
+        within = (*calls, end.name)
+        block = self.block(end.through, within, ring)
         if block is None:
             return index
-        inner = self.lay(self.shelf.written(block), (*calls, end.name), (*ring, block.id))
+        inner = self.lay(self.shelf.written(block), within, (*ring, block.id))
         for name, exit_ in block.ends.items():
             self.edges.append(Edge(inner[name], index, name, exit_.at, is_failing=False))
         return inner[block.first.name]
 
-    def block(self, name: str, ring: tuple[str, ...]) -> Block | None:
+    def block(self, name: str, within: tuple[str, ...], ring: tuple[str, ...]) -> Block | None:
         block = self.shelf.blocks.get(name)
         if block is None or block.id in ring:
             return None
         if len(self.nodes) > self.most_nodes:
-            self.is_cut_short = True
+            self.cut_at = self.cut_at or within[0]
             return None
         return block
 
     def step(
         self, each: WrittenStep, index: int, entries: Mapping[str, int], calls: tuple[str, ...], ring: tuple[str, ...]
     ) -> None:
-        step = each.step
-        block = self.block(step.follow.block, ring) if step.follow is not None else None
+        step, within = each.step, (*calls, each.step.name)
+        block = self.block(step.follow.block, within, ring) if step.follow is not None else None
         inner: Mapping[str, int] = {}
         if block is not None:
-            inner = self.lay(self.shelf.written(block), (*calls, step.name), (*ring, block.id))
+            inner = self.lay(self.shelf.written(block), within, (*ring, block.id))
             self.edges.append(Edge(index, inner[block.first.name], "", step.at, is_failing=False))
         wished = next(iter(block.ends), "") if block is not None else "done"
         for leaving in each.exits:

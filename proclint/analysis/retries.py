@@ -1,6 +1,6 @@
 """What comes after a failure: loops without end, and successes that are none."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from proclint.analysis.graph import Edge, Node, StepGraph
@@ -81,12 +81,14 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
     `last_word` says of each step whether its failing means that the job failed (a write, a test) and not only one attempt.
     A way that passes another step which does the same, or tests what was written, counts as passing it again.
     """
+    # A block's step stands in the graph once for each call of the block.
+    known = {id(node.step): _Does.of(node.step) for node in _distinct(graph) if node.step is not None}
+    does = [(node.index, known[id(node.step)]) for node in graph.nodes if node.step is not None]
     for node in graph.nodes:
         if node.step is None or not node.is_own or not last_word.get(node.name) or node.index not in graph.reached:
             continue
-        again = frozenset(
-            other.index for other in graph.nodes if other.step is not None and _does_the_same(other.step, node.step)
-        )
+        failed = known[id(node.step)]
+        again = frozenset(index for index, other in does if other.makes_good(failed))
         starts = [edge for edge in graph.leaving[node.index] if edge.is_failing and edge.outcome not in ("spent", "late")]
         for edge in starts:
             found = _success(graph, edge, again)
@@ -95,13 +97,30 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
                 break
 
 
-def _does_the_same(one: Step, other: Step) -> bool:
-    """Whether passing `one` makes good that `other` failed."""
-    if one.follow is not None or other.follow is not None:
-        return one.follow is not None and other.follow is not None and one.follow.block == other.follow.block
-    wanted = {line.verb for line in other.lines if line.action.writes or line.verb in TESTS}
-    done = {line.verb for line in one.lines}
-    return wanted <= done or (not wanted & TESTS and bool(done & TESTS))
+@dataclass(frozen=True, slots=True)
+class _Does:
+    """What counts of a step when it is asked whether it makes good another: the block it follows, or its verbs."""
+
+    block: str
+    verbs: frozenset[str]
+    wanted: frozenset[str]
+
+    @classmethod
+    def of(cls, step: Step) -> "_Does":
+        verbs = frozenset(line.verb for line in step.lines)
+        writes = {line.verb for line in step.lines if line.action.writes}
+        return cls(step.follow.block if step.follow is not None else "", verbs, (verbs & TESTS) | writes)
+
+    def makes_good(self, failed: "_Does") -> bool:
+        """Whether passing this step makes good that another failed."""
+        if self.block or failed.block:
+            return self.block == failed.block
+        return failed.wanted <= self.verbs or (not failed.wanted & TESTS and bool(self.verbs & TESTS))
+
+
+def _distinct(graph: StepGraph) -> Iterable[Node]:
+    """Give one node of each step."""
+    return {id(node.step): node for node in graph.nodes}.values()
 
 
 def _success(graph: StepGraph, failing: Edge, again: frozenset[int]) -> tuple[End, tuple[Edge, ...]] | None:

@@ -12,13 +12,12 @@ from proclint.catalogue.entries import (
     Variable,
 )
 from proclint.catalogue.lines import MatchedLine, Mismatch
-from proclint.catalogue.patterns import Kind, Pattern
 from proclint.catalogue.packaged import Tree
+from proclint.catalogue.patterns import Kind, Pattern
 from proclint.catalogue.problem import CatalogueProblem
 from proclint.catalogue.units import Duration, Unit, read_duration
 
 __all__ = [
-    "Tree",
     "EACH_VALUE",
     "Action",
     "Attribute",
@@ -32,6 +31,7 @@ __all__ = [
     "Mismatch",
     "Parameter",
     "Pattern",
+    "Tree",
     "UnclearWord",
     "Unit",
     "Variable",

@@ -31,6 +31,21 @@ def places_in(place: Place) -> Iterator[tuple[str, Place]]:
             yield name, place / name
 
 
+def parts_in(at: Place, name: str) -> Iterator[tuple[str, Place]]:
+    """Give name and place of each field of the mapping in a field, none where it is missing."""
+    return places_in(at / name) if has(at, name) else iter(())
+
+
+def has(at: Place, name: str) -> bool:
+    """Whether a mapping has a field."""
+    return isinstance(at.node, Mapping) and name in at.node.pairs
+
+
+def words_in(at: Place, name: str) -> tuple[Word, ...]:
+    """Give the texts in a field with their places, none where it is missing."""
+    return words_of(at / name) if has(at, name) else ()
+
+
 def items_of(place: Place) -> list[Place]:
     """Give the places of a list's items; what is no list is a list of itself; nothing gives none."""
     node = place.node

@@ -27,30 +27,30 @@ class FlowReader:
         """Read `steps` and `fallbacks`, in file order."""
         steps: dict[str, Step] = {}
         for part in ("steps", "fallbacks"):
-            for name, place in fields.places_in(at / part):
+            for name, place in fields.parts_in(at, part):
                 steps.setdefault(name, self.step(name, at=place, is_fallback=part == "fallbacks"))
         return steps
 
     def step(self, name: str, *, at: Place, is_fallback: bool) -> Step:
         """Read one step."""
         node = at.node
-        prompt = self.prompt(at / "prompt")
+        prompt = self.prompt(at / "prompt") if fields.has(at, "prompt") else None
         return Step(
             name=name,
             at=at,
             is_fallback=is_fallback,
             instruction=fields.text_of(node, "instruction"),
-            cautions=fields.words_of(at / "caution"),
+            cautions=fields.words_in(at, "caution"),
             prompt=prompt,
             lines=self.step_lines(at, prompt),
             ask=fields.text_of(node, "ask"),
             follow=self.follow(at),
             loop=self.loop(at),
-            meanwhile=self.lines(at / "meanwhile", by=""),
+            meanwhile=self.lines(at / "meanwhile", by="") if fields.has(at, "meanwhile") else (),
             tries=fields.number(fields.text_of(node, "tries")) or None,
             ways=_ways(at),
             takes=fields.duration(fields.field(node, "takes")),
-            sources=fields.words_of(at / "source"),
+            sources=fields.words_in(at, "source"),
         )
 
     def step_lines(self, at: Place, prompt: Prompt | None) -> tuple[Line, ...]:
@@ -58,7 +58,7 @@ class FlowReader:
         node = at.node
         assert isinstance(node, Tree)
         by = fields.text_of(node, "by")
-        lines = self.answer(at / "prompt", prompt) + self.lines(at / "do", by=by)
+        lines = self.answer(prompt) + (self.lines(at / "do", by=by) if fields.has(at, "do") else ())
         if not lines or not any(name in node.pairs for name in _ON_LAST_LINE):
             return lines
         return (*lines[:-1], self.with_sign(lines[-1], at))
@@ -70,21 +70,21 @@ class FlowReader:
             line,
             expect=fields.text_of(node, "expect") or line.expect,
             within=fields.milliseconds(fields.field(node, "within")) or line.within,
-            opens=line.opens + _marks(at / "opens"),
-            closes=line.closes + _marks(at / "closes"),
+            opens=line.opens + _marks(at, "opens"),
+            closes=line.closes + _marks(at, "closes"),
         )
 
-    def answer(self, at: Place, prompt: Prompt | None) -> tuple[Line, ...]:
+    def answer(self, prompt: Prompt | None) -> tuple[Line, ...]:
         """Read the answer to a prompt as a line."""
         if prompt is None or not prompt.answer:
             return ()
         choice = prompt.choices.get(prompt.answer)
         if choice is None:
             self.faults.append(
-                Fault("wrong-shape", at / "answer", "answer", prompt.answer, f"one of {', '.join(prompt.choices)}")
+                Fault("wrong-shape", prompt.at / "answer", "answer", prompt.answer, f"one of {', '.join(prompt.choices)}")
             )
             return ()
-        return self.short_line(at / "answer", f"answer {choice}", by="")
+        return self.short_line(prompt.at / "answer", f"answer {choice}", by="")
 
     def lines(self, at: Place, *, by: str) -> tuple[Line, ...]:
         """Read a list of lines, or one."""
@@ -117,7 +117,7 @@ class FlowReader:
             takes=fields.duration(fields.field(node, "takes")),
             repeat=fields.number(fields.text_of(node, "repeat"), 1),
             every=fields.milliseconds(fields.field(node, "every")),
-            sources=fields.words_of(at / "source"),
+            sources=fields.words_in(at, "source"),
         )
 
     def short_line(self, at: Place, text: str, *, by: str) -> tuple[Line, ...]:
@@ -142,12 +142,10 @@ class FlowReader:
                 found += (Line(place, text, action, match.words, by or action.actor, is_by_written=bool(by)),)
         return found
 
-    def prompt(self, at: Place) -> Prompt | None:
+    def prompt(self, at: Place) -> Prompt:
         """Read a prompt."""
         node = at.node
-        if node is None:
-            return None
-        choices = {name: fields.text(place.node) for name, place in fields.places_in(at / "choices")}
+        choices = {name: fields.text(place.node) for name, place in fields.parts_in(at, "choices")}
         text = fields.text_of
         return Prompt(at, text(node, "says"), choices, text(node, "answer"), text(node, "means"))
 
@@ -160,37 +158,37 @@ class FlowReader:
         place = at / "follow"
         if not version:
             self.faults.append(Fault("block-not-pinned", place, block, written))
-        given = {name: fields.texts_of(value) for name, value in fields.places_in(at / "given")}
+        given = {name: fields.texts_of(value) for name, value in fields.parts_in(at, "given")}
         return Follow(place, block, fields.number(version), given)
 
     def loop(self, at: Place) -> Loop | None:
         """Read the rounds of a step."""
-        for letter, place in fields.places_in(at / "for-each"):
+        for letter, place in fields.parts_in(at, "for-each"):
             return Loop(place, letter, fields.texts_of(place), 0)
         times = fields.text_of(at.node, "repeat")
         return Loop(at / "repeat", "", (), fields.number(times)) if times else None
 
     def windows(self, at: Place) -> dict[str, Window]:
         """Read `windows`, a short one as its upper bound."""
-        return {name: _window(name, place) for name, place in fields.places_in(at / "windows")}
+        return {name: _window(name, place) for name, place in fields.parts_in(at, "windows")}
 
     def cautions(self, at: Place) -> dict[str, Caution]:
         """Read the file's own `cautions`."""
-        return {name: _caution(name, place) for name, place in fields.places_in(at / "cautions")}
+        return {name: _caution(name, place) for name, place in fields.parts_in(at, "cautions")}
 
 
 def _ways(at: Place) -> tuple[Way, ...]:
-    ways = [Way(outcome, fields.text(place.node), place) for outcome, place in fields.places_in(at / "ways")]
+    ways = [Way(outcome, fields.text(place.node), place) for outcome, place in fields.parts_in(at, "ways")]
     for name, outcome in (("then", "done"), ("fails", "fails")):
-        target = fields.text_of(at.node, name)
-        if target:
-            ways.append(Way(outcome, target, at / name))
+        if fields.has(at, name):
+            place = at / name
+            ways.append(Way(outcome, fields.text(place.node), place))
     return tuple(ways)
 
 
-def _marks(at: Place) -> tuple[Mark, ...]:
+def _marks(at: Place, name: str) -> tuple[Mark, ...]:
     marks = []
-    for word in fields.words_of(at):
+    for word in fields.words_in(at, name):
         window, _, edge = word.text.partition(" at ")
         marks.append(Mark(window, edge or "end", word.at))
     return tuple(marks)
@@ -201,7 +199,7 @@ def _window(name: str, at: Place) -> Window:
     if isinstance(node, Scalar):
         return Window(name, at, fields.milliseconds(node), None, "", ())
     most, least = (fields.milliseconds(fields.field(node, bound)) for bound in ("at-most", "at-least"))
-    return Window(name, at, most, least, fields.text_of(node, "late"), fields.words_of(at / "source"))
+    return Window(name, at, most, least, fields.text_of(node, "late"), fields.words_in(at, "source"))
 
 
 def _caution(name: str, at: Place) -> Caution:

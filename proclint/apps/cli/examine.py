@@ -14,7 +14,7 @@ from proclint.settings import UsageProblem
 
 
 @click.command("examine")
-@click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path, readable=False))
 @click.option("--all", "is_whole", is_flag=True, help="Show every result in full, not only the first five.")
 @click.option(
     "--report",

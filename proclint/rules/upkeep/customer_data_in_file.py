@@ -19,14 +19,15 @@ from proclint.analysis.file_study import FileStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
-# ISO 3779: 17 characters without I, O and Q, the last four digits.
+# Each pattern begins with what is rare in a procedure: this is read over the whole text of every file. A chassis number has
+# 17 characters without I, O and Q, the last four of them digits (ISO 3779).
 _KINDS = (
-    ("A chassis number", re.compile(r"\b(?=[A-Z0-9]*[A-Z])(?=[A-Z0-9]*[0-9])[A-HJ-NPR-Z0-9]{13}[0-9]{4}\b")),
-    ("A mail address", re.compile(r"\b[\w.+-]+@[\w-]+\.[a-z]{2,}\b")),
-    ("A telephone number", re.compile(r"(?<![\w.-])\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
-    ("A code", re.compile(r"\b(?:code|pin)(?: is|:|=)? ?['\"]?[0-9]{4,8}\b", re.IGNORECASE)),
-    ("A number plate", re.compile(r"\bplate(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
-    ("A place on the map", re.compile(r"(?<![\d.])-?[0-9]{1,2}\.[0-9]{4,}, ?-?[0-9]{1,3}\.[0-9]{4,}")),
+    ("A chassis number", re.compile(r"[A-HJ-NPR-Z0-9]{13}[0-9]{4}(?![A-Za-z0-9])")),
+    ("A mail address", re.compile(r"@[\w-]+\.[a-z]{2,}\b")),
+    ("A telephone number", re.compile(r"\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
+    ("A code", re.compile(r"(?:[Cc]ode|CODE|[Pp]in|PIN)(?: is|:|=)? ?['\"]?[0-9]{4,8}\b")),
+    ("A number plate", re.compile(r"[Pp]late(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
+    ("A place on the map", re.compile(r"\.[0-9]{4,}, ?-?[0-9]{1,3}\.[0-9]{4,}")),
 )
 
 
@@ -35,9 +36,16 @@ def customer_data_in_file(file: FileStudy) -> Iterator[Result]:
     """Find what belongs to one customer; the result does not repeat it."""
     for what, pattern in _KINDS:
         for found in pattern.finditer(file.text.text):
+            if what == "A chassis number" and not _is_chassis_number(found):
+                continue
             yield Result(
                 f"{what} stands where everybody reads it.",
                 at=file.place_at(*found.span()),
                 change="Delete it, also from earlier versions; write 'the code from the authorised source' and the like.",
                 subject=what.lower().removeprefix("a "),
             )
+
+
+def _is_chassis_number(found: re.Match[str]) -> bool:
+    """Whether it stands by itself and holds letters: a long number is none."""
+    return not found.string[: found.start()][-1:].isalnum() and not found[0].isdigit()
