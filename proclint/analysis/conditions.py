@@ -17,6 +17,7 @@ _MOST_CASES = 20_000
 _COUNTS = tuple(range(17))
 _OPERATORS: Mapping[str, Callable[[int, int], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
 _ATOM = re.compile(r"\s*(.+?)\s*(<=|>=|!=|=|<|>)\s*(.+?)\s*")
+_KEY = re.compile(r"[A-Z][0-9]{0,2}")
 _TERM = re.compile(r"([+-]?)\s*([A-Za-z0-9][A-Za-z0-9.-]*)\s*")
 
 
@@ -66,8 +67,9 @@ def read_condition(text: str, catalogue: Catalogue) -> Condition | None:
 def _atom(left: str, operator: str, right: str, catalogue: Catalogue) -> Atom | None:
     # A key's own variable bears the key before it: `K.kind = remote`.
     variable = catalogue.variables.get(left.rpartition(".")[2])
-    if variable is not None and operator in ("=", "!=") and right in variable.values:
-        return Atom(Sum(()), operator, Sum(()), left, right)
+    if variable is not None and variable.values:
+        fits = right in variable.values or (variable.or_key and _KEY.fullmatch(right) is not None)
+        return Atom(Sum(()), operator, Sum(()), left, right) if fits and operator in ("=", "!=") else None
     sums = _sum(left), _sum(right)
     if sums[0] is None or sums[1] is None:
         return None
@@ -114,12 +116,17 @@ class TooManyCases(Exception):
 
 def _cases(conditions: Sequence[Condition], catalogue: Catalogue) -> Iterator[Case]:
     domains: dict[str, Sequence[int | str]] = {}
+    alone = _compared_alone(conditions)
     for condition in conditions:
         for atom in condition.atoms:
             if atom.variable:
-                domains[atom.variable] = catalogue.variables[atom.variable.rpartition(".")[2]].values
+                known = domains.get(atom.variable, catalogue.variables[atom.variable.rpartition(".")[2]].values)
+                # A key may be a value too, and is none of the words.
+                domains[atom.variable] = tuple(dict.fromkeys((*known, atom.word)))
             for name in atom.left.names | atom.right.names:
-                domains[name] = _COUNTS
+                domains[name] = () if name in alone else _COUNTS
+    for name in alone:
+        domains[name] = _telling(name, conditions)
     total = 1
     for domain in domains.values():
         total *= len(domain)
@@ -128,6 +135,30 @@ def _cases(conditions: Sequence[Condition], catalogue: Catalogue) -> Iterator[Ca
     names = sorted(domains)
     for values in product(*(domains[name] for name in names)):
         yield dict(zip(names, values, strict=True))
+
+
+def _compared_alone(conditions: Sequence[Condition]) -> frozenset[str]:
+    """Give the counts that are only ever compared with a number: few of their values tell all there is to tell."""
+    alone: set[str] = set()
+    summed: set[str] = set()
+    for condition in conditions:
+        for atom in condition.atoms:
+            names = atom.left.names | atom.right.names
+            is_alone = len(atom.left.terms) == len(atom.right.terms) == len(names) == 1
+            (alone if is_alone else summed).update(names)
+    return frozenset(alone - summed)
+
+
+def _telling(name: str, conditions: Sequence[Condition]) -> tuple[int, ...]:
+    """Give the least count and those beside and at each number that a count is compared with."""
+    numbers = {0}
+    for condition in conditions:
+        for atom in condition.atoms:
+            for side, other in ((atom.left, atom.right), (atom.right, atom.left)):
+                if name in side.names:
+                    at = other.terms[0][0] * int(other.terms[0][1])
+                    numbers |= {at - 1, at, at + 1}
+    return tuple(sorted(number for number in numbers if 0 <= number <= _COUNTS[-1]))
 
 
 def holds(condition: Condition, case: Case) -> bool:

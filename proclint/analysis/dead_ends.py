@@ -48,6 +48,8 @@ class Trap:
 def traps(graph: StepGraph) -> tuple[Trap, ...]:
     """Give the reachable nodes without a way to an ending, those that hang together as one, nearest first."""
     stuck = [node for node in graph.nodes if node.index in graph.reached and node.index not in graph.finishing]
+    if not stuck:
+        return ()
     found: list[Trap] = []
     taken: set[int] = set()
     arrivals = graph.search((0,))

@@ -21,24 +21,24 @@ def window_entries(graph: StepGraph, written: Written) -> Iterator[WindowEntry]:
     for region in written.regions:
         inside = {node.index: node for node in graph.nodes if node.is_own and node.name in region.steps}
         openers = frozenset(index for index, node in inside.items() if node.name in region.openers)
-        if not openers:
-            continue
-        found = [entry for edge in graph.edges if (entry := _entry(graph, region, edge, inside, openers)) is not None]
-        if found:
-            yield min(found, key=lambda entry: (len(entry.way), entry.node.index))
+        arriving = (edge for index in inside if index not in openers for edge in graph.arriving[index])
+        ways = [
+            (*way, edge)
+            for edge in arriving
+            if _enters(graph, region, edge, inside) and (way := graph.way(edge.source)) is not None
+        ]
+        if openers and ways:
+            nearest = min(ways, key=lambda way: (len(way), way[-1].target))
+            yield WindowEntry(region, inside[nearest[-1].target], nearest)
 
 
-def _entry(graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node], openers: frozenset[int]) -> WindowEntry | None:
-    """Say whether an edge enters from outside, or from a step that had closed or given up the window."""
-    node = inside.get(edge.target)
-    if node is None or edge.target in openers or edge.source not in graph.reached or edge.is_round:
-        return None
-    source = graph.nodes[edge.source]
-    stays_open = edge.source in inside and source.name not in region.closers - region.openers
-    if stays_open and not edge.is_failing:
-        return None
-    way = graph.way(edge.source)
-    return WindowEntry(region, node, (*way, edge)) if way is not None else None
+def _enters(graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node]) -> bool:
+    """Say whether an edge comes from outside, or from a step that had closed or given up the window."""
+    if edge.source not in graph.reached or edge.is_round:
+        return False
+    name = graph.nodes[edge.source].name
+    stays_open = edge.source in inside and name not in region.closers - region.openers
+    return edge.is_failing or not stays_open
 
 
 @dataclass(frozen=True, slots=True)

@@ -126,8 +126,6 @@ def _block_exits(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exi
         short = step.way("done") if index == 0 else step.way("fails")
         way = step.way(answer) or short or step.way("otherwise")
         yield _exit(answer, way, step, is_failing=index > 0, following=following if index == 0 else "")
-    if not outcomes.answers:
-        yield _exit("done", step.way("done"), step, is_failing=False, following=following)
 
 
 def _exit(outcome: str, way: Way | None, step: Step, *, is_failing: bool, following: str = "") -> Exit:

@@ -83,7 +83,7 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
     """
     # A block's step stands in the graph once for each call of the block.
     known = {id(node.step): _Does.of(node.step) for node in _distinct(graph) if node.step is not None}
-    does = [(node.index, known[id(node.step)]) for node in graph.nodes if node.step is not None]
+    does = [(node.index, does) for node in graph.nodes if (does := known.get(id(node.step))) is not None and does.counts]
     for node in graph.nodes:
         if node.step is None or not node.is_own or not last_word.get(node.name) or node.index not in graph.reached:
             continue
@@ -104,6 +104,11 @@ class _Does:
     block: str
     verbs: frozenset[str]
     wanted: frozenset[str]
+
+    @property
+    def counts(self) -> bool:
+        """Whether passing this step can make anything good."""
+        return bool(self.block or self.wanted)
 
     @classmethod
     def of(cls, step: Step) -> "_Does":

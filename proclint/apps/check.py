@@ -1,7 +1,8 @@
 """From paths to a report: what the command line and the Python API share."""
 
-from collections.abc import Callable
-from contextlib import AbstractContextManager, nullcontext
+import gc
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import date
 from pathlib import Path
 
@@ -21,8 +22,20 @@ def check(paths: tuple[Path, ...], *, on: str | None, progress: Progress = lambd
     """
     day = _day(on)
     inputs = gather(paths or (_library(),))
-    with progress(2 * len(inputs)) as step:
+    with progress(2 * len(inputs)) as step, _without_collector():
         return examine(inputs, standard(), known_rules(), on=day, progress=step)
+
+
+@contextmanager
+def _without_collector() -> Iterator[None]:
+    """Leave the cyclic collector off: what a check makes holds no cycles, and looking for some costs a tenth of the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _day(on: str | None) -> str:

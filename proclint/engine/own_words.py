@@ -27,5 +27,5 @@ def _extended(catalogue: Catalogue, extra: dict[str, Tree], file: str) -> Catalo
     try:
         return catalogue.extended(extra, origin=file)
     except CatalogueProblem as problem:
-        said = f"{problem.file}: vocabulary: {problem.key}: {problem.message}"
+        said = f"{problem.file}: vocabulary: {problem.key.removeprefix('vocabulary.')}: {problem.message}"
         raise UsageProblem(said, "Give the word another name, or correct what it says.") from problem

@@ -25,7 +25,7 @@ _KINDS = (
     ("A chassis number", re.compile(r"[A-HJ-NPR-Z0-9]{13}[0-9]{4}(?![A-Za-z0-9])")),
     ("A mail address", re.compile(r"@[\w-]+\.[a-z]{2,}\b")),
     ("A telephone number", re.compile(r"\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
-    ("A code", re.compile(r"(?:[Cc]ode|CODE|[Pp]in|PIN)(?: is|:|=)? ?['\"]?[0-9]{4,8}\b")),
+    *(("A code", re.compile(rf"{word}(?: is|:|=)? ?['\"]?[0-9]{{4,8}}\b")) for word in ("ode", "CODE", "pin", "PIN")),
     ("A number plate", re.compile(r"[Pp]late(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
     ("A place on the map", re.compile(r"\.[0-9]{4,}, ?-?[0-9]{1,3}\.[0-9]{4,}")),
 )

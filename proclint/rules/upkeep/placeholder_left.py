@@ -21,18 +21,18 @@ from proclint.analysis.file_study import FileStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
-_PLACEHOLDER = re.compile(r"\b(?:TODO|FIXME|TBD|TBC|XXX|xx+)\b|\?\?+|<[a-z ]+>|\.\.\.\.+|___+")
-
+_PLACEHOLDER = re.compile(r"\b(?:TODO|FIXME|TBD|TBC|XXX|xx+)\b|\?\?+|\.\.\.\.+|___+")
+_BRACKETED = re.compile(r"<[a-z ]+>")
 # One of these is part of every mark, and looking for them is ten times faster.
-_HINTS = ("TODO", "FIXME", "TBD", "TBC", "XXX", "xx", "??", "<", "....", "___")
+_HINTS = ("TODO", "FIXME", "TBD", "TBC", "XXX", "xx", "??", "....", "___")
 
 
 @file_rule(Level.ERROR, harm=Harm.NO_KEY)
 def placeholder_left(file: FileStudy) -> Iterator[Result]:
     """Find marks that stand for something still to be written."""
-    if not any(hint in file.text.text for hint in _HINTS):
-        return
-    for found in _PLACEHOLDER.finditer(file.text.text):
+    text = file.text.text
+    found_words = _PLACEHOLDER.finditer(text) if any(hint in text for hint in _HINTS) else ()
+    for found in (*found_words, *_BRACKETED.finditer(text)):
         yield Result(
             f"'{found[0]}' is left to be guessed at the vehicle.",
             at=file.place_at(*found.span()),
