@@ -275,6 +275,14 @@ fallbacks:
     assert expected == [each.node.name for each in study(steps + ENDS).false_successes]
 
 
+@pytest.mark.parametrize(("way", "expected"), [("then: a", []), ("then: well, fails: a", [("b", "a")])])
+def test_endless_retry(way: str, expected: list[tuple[str, ...]]) -> None:
+    """A loop through a failure is told from the step that fails; one that no failure begins is no retry."""
+    known = study("steps:\n  a: {do: wait 1 s}\n  b: {do: look hood, " + way + "}" + ENDS)
+    assert 1 == len(known.unbounded_loops)
+    assert expected == [each.names for each in known.endless_retries]
+
+
 def test_table_has_no_tree() -> None:
     """A table is read as one, and its place is that of its file."""
     found = study_file("facts/a.csv", b"make,cap\nCorvane,4\n", "facts", standard(), on=ON)

@@ -144,7 +144,8 @@ def _compared_alone(conditions: Sequence[Condition]) -> frozenset[str]:
     for condition in conditions:
         for atom in condition.atoms:
             names = atom.left.names | atom.right.names
-            is_alone = len(atom.left.terms) == len(atom.right.terms) == len(names) == 1
+            # A count that is compared with itself stands on both sides.
+            is_alone = len(atom.left.terms) == len(atom.right.terms) == len(atom.left.names) + len(atom.right.names) == 1
             (alone if is_alone else summed).update(names)
     return frozenset(alone - summed)
 
@@ -156,7 +157,7 @@ def _telling(name: str, conditions: Sequence[Condition]) -> tuple[int, ...]:
         for atom in condition.atoms:
             for side, other in ((atom.left, atom.right), (atom.right, atom.left)):
                 if name in side.names:
-                    at = other.terms[0][0] * int(other.terms[0][1])
+                    at = side.terms[0][0] * other.terms[0][0] * int(other.terms[0][1])
                     numbers |= {at - 1, at, at + 1}
     return tuple(sorted(number for number in numbers if 0 <= number <= _COUNTS[-1]))
 
