@@ -136,3 +136,12 @@ def test_readme_shows_what_its_bad_procedure_gets(tmp_path: Path) -> None:
     said = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
     assert printed.strip() in said.stdout
     assert 1 == said.returncode
+
+
+def test_block_counts_have_no_bounds_of_its_own() -> None:
+    """In a block, where nobody says how many keys there are, two ways that overlap at any count are found."""
+    block = "block: tally\ngiven: {L: keys}\nexits: [ready]\nsteps:\n  lay-out:\n    do: count L\n    ways: {L.here < 9: ready, L.here > 7: ready}\n"
+    said = {
+        each.rule.id: each.result.message for each in check({"tally.yaml": completed("tally.yaml", block)}, known_rules()).results
+    }
+    assert "Two ways fit at once: when L.here is 8." == said["branch-not-exclusive"]

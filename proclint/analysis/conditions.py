@@ -13,8 +13,10 @@ from operator import eq, ge, gt, le, lt, ne
 from proclint.catalogue import Catalogue
 
 Case = Mapping[str, int | str]
+Ranges = Mapping[str, tuple[int, int]]
+NO_RANGES: Ranges = {}
 _MOST_CASES = 20_000
-_COUNTS = tuple(range(17))
+MOST = 16
 _OPERATORS: Mapping[str, Callable[[int, int], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
 _ATOM = re.compile(r"\s*(.+?)\s*(<=|>=|!=|=|<|>)\s*(.+?)\s*")
 _KEY = re.compile(r"[A-Z][0-9]{0,2}")
@@ -50,6 +52,11 @@ class Condition:
 
     text: str
     atoms: tuple[Atom, ...]
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The counts that it compares."""
+        return frozenset(name for atom in self.atoms for name in atom.left.names | atom.right.names)
 
 
 def read_condition(text: str, catalogue: Catalogue) -> Condition | None:
@@ -88,23 +95,23 @@ def _sum(text: str) -> Sum | None:
     return Sum(tuple(terms)) if terms else None
 
 
-def overlap(first: Condition, second: Condition, catalogue: Catalogue) -> Case | None:
+def overlap(first: Condition, second: Condition, catalogue: Catalogue, ranges: Ranges = NO_RANGES) -> Case | None:
     """Give a case in which both hold, or nothing where there is none.
 
     Raises TooManyCases where the cases cannot all be tried.
     """
-    for case in _cases((first, second), catalogue):
+    for case in _cases((first, second), catalogue, ranges):
         if holds(first, case) and holds(second, case):
             return case
     return None
 
 
-def left_out(conditions: Sequence[Condition], catalogue: Catalogue) -> Case | None:
+def left_out(conditions: Sequence[Condition], catalogue: Catalogue, ranges: Ranges = NO_RANGES) -> Case | None:
     """Give a case in which none holds, or nothing where some condition always does.
 
     Raises TooManyCases where the cases cannot all be tried.
     """
-    for case in _cases(conditions, catalogue):
+    for case in _cases(conditions, catalogue, ranges):
         if not any(holds(condition, case) for condition in conditions):
             return case
     return None
@@ -114,7 +121,7 @@ class TooManyCases(Exception):
     """Raised where conditions name more counts than can be tried out; holds the number of cases."""
 
 
-def _cases(conditions: Sequence[Condition], catalogue: Catalogue) -> Iterator[Case]:
+def _cases(conditions: Sequence[Condition], catalogue: Catalogue, ranges: Ranges) -> Iterator[Case]:
     domains: dict[str, Sequence[int | str]] = {}
     alone = _compared_alone(conditions)
     for condition in conditions:
@@ -124,9 +131,9 @@ def _cases(conditions: Sequence[Condition], catalogue: Catalogue) -> Iterator[Ca
                 # A key may be a value too, and is none of the words.
                 domains[atom.variable] = tuple(dict.fromkeys((*known, atom.word)))
             for name in atom.left.names | atom.right.names:
-                domains[name] = () if name in alone else _COUNTS
+                domains[name] = _span(name, ranges)
     for name in alone:
-        domains[name] = _telling(name, conditions)
+        domains[name] = _telling(name, conditions, _span(name, ranges))
     total = 1
     for domain in domains.values():
         total *= len(domain)
@@ -150,16 +157,22 @@ def _compared_alone(conditions: Sequence[Condition]) -> frozenset[str]:
     return frozenset(alone - summed)
 
 
-def _telling(name: str, conditions: Sequence[Condition]) -> tuple[int, ...]:
+def _span(name: str, ranges: Ranges) -> range:
+    """Give the values that a count can have."""
+    least, most = ranges.get(name, (0, MOST))
+    return range(least, most + 1)
+
+
+def _telling(name: str, conditions: Sequence[Condition], span: range) -> tuple[int, ...]:
     """Give the least count and those beside and at each number that a count is compared with."""
-    numbers = {0}
+    numbers = {span.start}
     for condition in conditions:
         for atom in condition.atoms:
             for side, other in ((atom.left, atom.right), (atom.right, atom.left)):
                 if name in side.names:
                     at = side.terms[0][0] * other.terms[0][0] * int(other.terms[0][1])
                     numbers |= {at - 1, at, at + 1}
-    return tuple(sorted(number for number in numbers if 0 <= number <= _COUNTS[-1]))
+    return tuple(sorted(number for number in numbers if number in span))
 
 
 def holds(condition: Condition, case: Case) -> bool:

@@ -72,7 +72,8 @@ def written(flow: Flow, catalogue: Catalogue, blocks: Mapping[str, Block]) -> Wr
         outcomes = outcomes_of(step, catalogue, blocks)
         exits = tuple(exits_of(step, outcomes, next_of.get(name, "")))
         steps[name] = WrittenStep(step, outcomes, exits)
-    targets = {name: tuple(leaving.target for leaving in known.exits) for name, known in steps.items()}
+    # Whoever leaves failing gives the window up, so it is open only where the steps go on.
+    targets = {name: tuple(each.target for each in known.exits if not each.is_failing) for name, known in steps.items()}
     return Written(flow, steps, tuple(regions(flow, targets)))
 
 

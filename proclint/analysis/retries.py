@@ -89,8 +89,7 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
             continue
         failed = known[id(node.step)]
         again = frozenset(index for index, other in does if other.makes_good(failed))
-        starts = [edge for edge in graph.leaving[node.index] if edge.is_failing and edge.outcome not in ("spent", "late")]
-        for edge in starts:
+        for edge in _failings(graph, node):
             found = _success(graph, edge, again)
             if found is not None:
                 yield FalseSuccess(node, *found)
@@ -121,6 +120,13 @@ class _Does:
         if self.block or failed.block:
             return self.block == failed.block
         return failed.wanted <= self.verbs or (not failed.wanted & TESTS and bool(self.verbs & TESTS))
+
+
+def _failings(graph: StepGraph, node: Node) -> Iterator[Edge]:
+    """Give the edges by which a step is left failed: its own, or those from the unwished exits of the block it follows."""
+    exits = (each.index for each in graph.nodes if each.end is not None and each.calls == (node.name,))
+    for index in (node.index, *exits):
+        yield from (edge for edge in graph.leaving[index] if edge.is_failing and edge.outcome not in ("spent", "late"))
 
 
 def _distinct(graph: StepGraph) -> Iterable[Node]:

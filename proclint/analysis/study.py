@@ -10,7 +10,7 @@ from proclint.analysis.graph import Edge, Node, Shelf, StepGraph, Written, build
 from proclint.analysis.retries import TESTS, EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
 from proclint.analysis.structure import Loop, loops, unbounded
 from proclint.catalogue import Catalogue
-from proclint.model import Flow, Step
+from proclint.model import Flow, Procedure, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +80,26 @@ class Study:
 
     def _is_last_word(self, step: Step) -> bool:
         if step.follow is not None:
-            return step.follow.block.startswith("verify")
+            return self._tests(step.follow.block, frozenset())
         return any(line.action.writes or line.verb in TESTS for line in step.lines)
+
+    def _tests(self, name: str, seen: frozenset[str]) -> bool:
+        """Whether a block, or one that it follows, tests a key."""
+        block = self.shelf.blocks.get(name)
+        if block is None or name in seen:
+            return False
+        steps = block.steps.values()
+        inner = (step.follow.block for step in steps if step.follow is not None)
+        tests = any(line.verb in TESTS for step in steps for line in step.lines)
+        return tests or any(self._tests(each, seen | {name}) for each in inner)
+
+    @cached_property
+    def ranges(self) -> Mapping[str, tuple[int, int]]:
+        """The least and most of each count that the file itself bounds: how many keys of a group are here and away."""
+        if not isinstance(self.flow, Procedure):
+            return {}
+        groups = self.flow.keys.values()
+        return {f"{each.letter}.{where}": span for each in groups for where, span in (("here", each.here), ("away", each.away))}
 
     @cached_property
     def window_entries(self) -> tuple[WindowEntry, ...]:

@@ -4,11 +4,15 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from proclint.analysis.conditions import read_condition
 from proclint.catalogue import Catalogue
 from proclint.model import Block, Flow, Line, Procedure, Step
 from proclint.source import Place
 
 _KEY = re.compile(r"([A-Z])([0-9]{0,2})(\.missing)?")
+_KINDS = ("key", "valet", "remote", "fob")
+_OF_KIND = ("used", "free")
+_OF_GROUP = ("here", "away")
 _LETTER = re.compile(r"\b([A-Z])(?:[0-9]{0,2})\b")
 
 
@@ -31,6 +35,8 @@ def undeclared(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
                 yield Undeclared("caution", caution.text, caution.at, cautions)
         for line in (*step.lines, *step.meanwhile):
             yield from _of_line(line, step, flow)
+        yield from _of_groups(step, flow)
+    yield from _of_conditions(flow, catalogue)
     yield from _of_states(flow, catalogue)
 
 
@@ -44,6 +50,36 @@ def _of_line(line: Line, step: Step, flow: Flow) -> Iterator[Undeclared]:
     for mark in (*line.opens, *line.closes):
         if mark.window not in flow.windows:
             yield Undeclared("window", mark.window, mark.at, tuple(flow.windows))
+
+
+def _of_groups(step: Step, flow: Flow) -> Iterator[Undeclared]:
+    """Find the groups of a loop and the keys given to a block that nobody has."""
+    letters = _letters(step, flow)
+    named = [(word, step.loop.at) for word in step.loop.groups] if step.loop is not None else []
+    if step.follow is not None:
+        named += [(word, step.at / "given" / name) for name, words in step.follow.given.items() for word in words]
+    for word, place in named:
+        key = _KEY.fullmatch(word)
+        if key is not None and not _is_there(key[1], key[2], letters, flow):
+            yield Undeclared("key", word, place, tuple(sorted(letters)))
+
+
+def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
+    """Find counts that are compared and never read."""
+    lines = [line for step in flow.steps.values() for line in step.lines]
+    read = {word for line in lines for name, word in line.words.items() if name == "name"}
+    owners = {*_KINDS, *(flow.given if isinstance(flow, Block) else flow.keys)}
+    known = (
+        *sorted(read),
+        *(f"{owner}.{part}" for owner in sorted(owners) for part in (_OF_KIND if owner in _KINDS else _OF_GROUP)),
+    )
+    given = {*known, *(flow.given if isinstance(flow, Block) else ())}
+    for step in flow.steps.values():
+        for way in step.ways:
+            condition = read_condition(way.outcome, catalogue) if not step.ask and not step.follow else None
+            for name in sorted(condition.names if condition is not None else ()):
+                if name not in given:
+                    yield Undeclared("count", name, (step.at / "ways").key(way.outcome), known)
 
 
 def _letters(step: Step, flow: Flow) -> frozenset[str]:

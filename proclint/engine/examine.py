@@ -97,7 +97,7 @@ def examine_file(study: FileStudy, bench: Bench) -> Examination:
 
 
 def _left_out(study: FileStudy) -> Iterable[NotChecked]:
-    if study.kind in ("procedure", "block") and not study.is_sound:
+    if study.kind in ("procedure", "block", "steps") and not study.is_sound:
         yield NotChecked(study.file, "its steps, because of what is wrong with its form")
 
 

@@ -45,7 +45,7 @@ def _pair(first: Way, second: Way, study: Study) -> Iterator[Result]:
     if conditions[0] is None or conditions[1] is None:
         return
     try:
-        case = overlap(conditions[0], conditions[1], study.catalogue)
+        case = overlap(conditions[0], conditions[1], study.catalogue, study.ranges)
     except TooManyCases as many:
         said = f"Whether '{first.outcome}' and '{second.outcome}' can both hold was not decided."
         yield Result(said, at=second.at, why=f"There are {many} cases, more than are tried.", kind=Kind.OPEN)

@@ -52,7 +52,7 @@ def _cases_left_out(each: WrittenStep, study: Study) -> Iterator[Result]:
     if len(known) < len(conditions):
         return
     try:
-        case = left_out(known, study.catalogue)
+        case = left_out(known, study.catalogue, study.ranges)
     except TooManyCases as many:
         said = f"Whether the ways of '{each.step.name}' leave a case out was not decided."
         yield Result(said, at=each.step.at, why=f"There are {many} cases, more than are tried.", kind=Kind.OPEN)

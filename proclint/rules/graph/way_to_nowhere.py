@@ -53,6 +53,15 @@ def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
                     subject=way.target,
                 )
         yield from _ends_in_nothing(each, flow)
+    for window in flow.windows.values():
+        if window.late and window.late not in known:
+            near = get_close_matches(window.late, known, 1)
+            yield Result(
+                f"Whoever is late finds no step '{window.late}'.",
+                at=window.at / "late",
+                change=f"Write '{near[0]}'." if near else f"Write the step '{window.late}', or name one that exists.",
+                subject=window.late,
+            )
 
 
 def _ends_in_nothing(each: WrittenStep, flow: Flow) -> Iterator[Result]:

@@ -29,6 +29,7 @@ _SAID = {
     "key": "Nobody knows which key '{}' is.",
     "window": "No window '{}' is declared, so nothing is timed.",
     "caution": "The caution '{}' is not known, so nobody reads it.",
+    "count": "Nobody has read '{}' here.",
     "variable": "Nobody knows what '{}' is.",
     "value": "It can never be '{}'.",
 }
