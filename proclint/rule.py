@@ -30,7 +30,10 @@ class Scope(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule: its id, what it is given, the levels it may give (highest first) and what it guards."""
+    """A rule: its id, what it is given, the levels it may give (highest first) and what it guards.
+
+    `never_accepted` holds where nobody may silence what it finds.
+    """
 
     id: str
     scope: Scope
@@ -39,6 +42,7 @@ class Rule:
     group: str
     page: str
     check: Check
+    never_accepted: bool = False
 
     @property
     def title(self) -> str:
@@ -55,29 +59,29 @@ class RuleProblem(Exception):
     """Raised for a rule that is not well formed; the message names its module and what to change."""
 
 
-def file_rule(*levels: Level, harm: Harm) -> Callable[[_Check], _Check]:
-    """Make a rule of a function that takes a file as read (`Examined`)."""
-    return _mark(Scope.FILE, levels, harm)
+def file_rule(*levels: Level, harm: Harm, never_accepted: bool = False) -> Callable[[_Check], _Check]:
+    """Make a rule of a function that takes a file as read (`FileStudy`)."""
+    return _mark(Scope.FILE, levels, harm, never_accepted=never_accepted)
 
 
-def flow_rule(*levels: Level, harm: Harm) -> Callable[[_Check], _Check]:
+def flow_rule(*levels: Level, harm: Harm, never_accepted: bool = False) -> Callable[[_Check], _Check]:
     """Make a rule of a function that takes a procedure or block and what the analyses know of it (`Study`)."""
-    return _mark(Scope.FLOW, levels, harm)
+    return _mark(Scope.FLOW, levels, harm, never_accepted=never_accepted)
 
 
-def procedure_rule(*levels: Level, harm: Harm) -> Callable[[_Check], _Check]:
+def procedure_rule(*levels: Level, harm: Harm, never_accepted: bool = False) -> Callable[[_Check], _Check]:
     """Make a rule of a function that takes a procedure and what the analyses know of it (`Study`)."""
-    return _mark(Scope.PROCEDURE, levels, harm)
+    return _mark(Scope.PROCEDURE, levels, harm, never_accepted=never_accepted)
 
 
-def library_rule(*levels: Level, harm: Harm) -> Callable[[_Check], _Check]:
-    """Make a rule of a function that takes the extracts of all files (`Library`)."""
-    return _mark(Scope.LIBRARY, levels, harm)
+def library_rule(*levels: Level, harm: Harm, never_accepted: bool = False) -> Callable[[_Check], _Check]:
+    """Make a rule of a function that takes what is known of all files together (`LibraryStudy`)."""
+    return _mark(Scope.LIBRARY, levels, harm, never_accepted=never_accepted)
 
 
-def _mark(scope: Scope, levels: tuple[Level, ...], harm: Harm) -> Callable[[_Check], _Check]:
+def _mark(scope: Scope, levels: tuple[Level, ...], harm: Harm, *, never_accepted: bool) -> Callable[[_Check], _Check]:
     def mark(check: _Check) -> _Check:
-        check.__rule__ = (scope, levels, harm)  # type: ignore[attr-defined]
+        check.__rule__ = (scope, levels, harm, never_accepted)  # type: ignore[attr-defined]
         return check
 
     return mark
@@ -112,8 +116,8 @@ def _rule_of(module: ModuleType) -> Rule:
         raise RuleProblem(f"{module.__name__}: the rule '{check.__name__}' does not bear the file's name.")
     if not (module.__doc__ or "").strip():
         raise RuleProblem(f"{module.__name__} has no page; its docstring is what a contributor reads.")
-    scope, levels, harm = check.__rule__
+    scope, levels, harm, never_accepted = check.__rule__
     if not levels:
         raise RuleProblem(f"{module.__name__}: the rule names no level.")
     group = module.__name__.split(".")[-2]
-    return Rule(name.replace("_", "-"), scope, levels, harm, group, module.__doc__ or "", check)
+    return Rule(name.replace("_", "-"), scope, levels, harm, group, module.__doc__ or "", check, never_accepted)

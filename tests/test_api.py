@@ -144,3 +144,13 @@ def test_block_counts_have_no_bounds_of_its_own() -> None:
     block = completed("tally.yaml", f"block: tally\ngiven: {{L: keys}}\nexits: [ready]\n{steps}")
     results = check({"tally.yaml": block}, known_rules()).results
     assert ["Two ways fit at once: when L.here is 8."] == [each.result.message for each in results]
+
+
+def test_what_nobody_may_silence_is_said_to_be_so() -> None:
+    """An acceptance of a customer's data in a file silences nothing and is an error itself."""
+    accepted = "- {rule: customer-data-in-file, in: example, because: Old., by: m-02, on: 2026-03-01, until: 2026-12-31}\n"
+    example = completed("example.yaml", "title: Add a key, as done on ZZ9PL4CEX8A000042\n")
+    report = check({"accepted.yaml": accepted, "example.yaml": example}, known_rules())
+    said = {each.rule.id: (each.level.value, each.result.message) for each in report.results}
+    assert {"customer-data-in-file", "accepted-in-vain"} <= said.keys()
+    assert ("error", "'customer-data-in-file' can be accepted by nobody.") == said["accepted-in-vain"]

@@ -18,6 +18,7 @@ from proclint.catalogue import (
     Duration,
     MakeSure,
     MatchedLine,
+    extended,
     forms,
     read_duration,
     reading,
@@ -365,7 +366,7 @@ POLISH: dict[str, Tree] = {"patterns": ["polish"], "takes": "1-2-3 s", "say": "P
 
 def test_a_library_can_add_words() -> None:
     """A library's own words stand beside the standard ones, which stay as they are."""
-    larger = standard().extended(EXTRA, origin="library.yaml")
+    larger = extended(standard(), EXTRA, origin="library.yaml")
     assert "CAUTION" == larger.hazards["sunroof-pinch"].signal
     assert isinstance(larger.match("open-sunroof 2-4 s"), MatchedLine)
     assert larger.variables["sunroof"].values == ("open", "closed")
@@ -377,16 +378,16 @@ def test_a_library_can_add_words() -> None:
 
 def test_a_library_can_be_extended_again() -> None:
     """Words that were added are kept, and taken."""
-    larger = standard().extended(EXTRA, origin="library.yaml")
-    again = larger.extended({"attributes": {"roof-rack": {"type": "truth", "class": "C"}}}, origin="more.yaml")
+    larger = extended(standard(), EXTRA, origin="library.yaml")
+    again = extended(larger, {"attributes": {"roof-rack": {"type": "truth", "class": "C"}}}, origin="more.yaml")
     assert {"sunroof-kind", "roof-rack"} <= set(again.attributes)
     with pytest.raises(CatalogueProblem, match=r"more\.yaml: vocabulary\.variables\.sunroof: 'sunroof' has a meaning"):
-        larger.extended({"variables": {"sunroof": SUNROOF}}, origin="more.yaml")
+        extended(larger, {"variables": {"sunroof": SUNROOF}}, origin="more.yaml")
 
 
 def test_no_words_add_nothing() -> None:
     """A library without a vocabulary gets the standard one."""
-    assert list(standard().extended({}, origin="library.yaml").actions) == list(standard().actions)
+    assert list(extended(standard(), {}, origin="library.yaml").actions) == list(standard().actions)
 
 
 def act(**fields: Tree) -> dict[str, Tree]:
@@ -546,7 +547,7 @@ REFUSED: list[tuple[dict[str, Tree], str, str]] = [
 def test_words_that_do_not_fit_are_refused(extra: dict[str, Tree], key: str, message: str) -> None:
     """A library's word that clashes or contradicts is refused with its file and key."""
     with pytest.raises(CatalogueProblem) as raised:
-        standard().extended(extra, origin="library.yaml")
+        extended(standard(), extra, origin="library.yaml")
     assert ("library.yaml", f"vocabulary.{key}") == (raised.value.file, raised.value.key)
     assert raised.value.message.startswith(message)
 

@@ -41,6 +41,13 @@ class FileStudy:
         return Place(self.file, (), None, (start, end))
 
     @property
+    def block(self) -> str:
+        """The name of the block that the file holds or, where it cannot be read, that it would hold; nothing for others."""
+        name = fields.text_of(self.document.root, "block") if self.document is not None else ""
+        parts = self.file.split("/")
+        return name or (parts[-1].partition(".")[0] if self.kind != "procedure" and "blocks" in parts[-2:-1] else "")
+
+    @property
     def is_draft(self) -> bool:
         """Whether the file says of itself that it is a draft."""
         return self.document is not None and fields.text_of(self.document.root, "stage") == "draft"

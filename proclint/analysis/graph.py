@@ -169,8 +169,10 @@ def build_graph(flow: Flow, shelf: "Shelf", *, most_nodes: int) -> StepGraph:
 class Shelf:
     """The blocks that files may follow, each worked out once."""
 
-    def __init__(self, blocks: Mapping[str, Block], catalogue: Catalogue) -> None:
+    def __init__(self, blocks: Mapping[str, Block], catalogue: Catalogue, broken: frozenset[str] = frozenset()) -> None:
         self.blocks = blocks
+        # There, but of a form that cannot be read: told once, where it is written.
+        self.broken = broken
         self.catalogue = catalogue
         self._written: dict[str, Written] = {}
 

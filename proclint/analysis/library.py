@@ -52,13 +52,15 @@ def _cited(flow: Flow) -> Iterator[Word]:
 class LibraryStudy:
     """The extracts of all files that could be read, the accepted results, and those of them that met no result.
 
-    `sources` are the ids in the register, or nothing where there is no register to look into.
+    `sources` are the ids in the register, or nothing where there is no register to look into;
+    `never_accepted` the rules that nobody may silence.
     """
 
     extracts: tuple[Extract, ...]
     sources: frozenset[str] | None
     acceptances: tuple[Acceptance, ...]
     in_vain: tuple[Acceptance, ...]
+    never_accepted: frozenset[str]
     on: str
 
 

@@ -17,13 +17,12 @@ RESERVED = frozenset({"done", "fails", "spent", "late", "otherwise"})
 
 @dataclass(frozen=True, slots=True)
 class Exit:
-    """A possible outcome of a step. `target` is empty where nothing says what follows; `way` is what says it."""
+    """A possible outcome of a step. `target` is empty where nothing says what follows."""
 
     outcome: str
     target: str
     at: Place
     is_failing: bool
-    is_written: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +70,9 @@ def outcomes_of(step: Step, catalogue: Catalogue, blocks: Mapping[str, Block]) -
 def _of_block(step: Step, block: Block | None) -> Outcomes:
     named = (way.outcome for way in step.ways if way.outcome not in RESERVED)
     answers = tuple(named if block is None else block.ends)
-    return Outcomes(answers, answers, frozenset(answers[1:]), must_fail_way=False, may_fail=False, conditions=())
+    # Of a block that nobody can look into, every way that is written may be taken.
+    may = block is None and step.way("fails") is not None
+    return Outcomes(answers, answers, frozenset(answers[1:]), must_fail_way=False, may_fail=may, conditions=())
 
 
 def _answers(lines: tuple[Line, ...], catalogue: Catalogue) -> tuple[tuple[str, ...], frozenset[str]]:
@@ -130,8 +131,8 @@ def _block_exits(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exi
 
 def _exit(outcome: str, way: Way | None, step: Step, *, is_failing: bool, following: str = "") -> Exit:
     if way is not None:
-        return Exit(outcome, way.target, way.at, is_failing, is_written=True)
-    return Exit(outcome, following, step.at, is_failing, is_written=False)
+        return Exit(outcome, way.target, way.at, is_failing)
+    return Exit(outcome, following, step.at, is_failing)
 
 
 def following(flow: Flow) -> Mapping[str, str]:

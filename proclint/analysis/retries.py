@@ -7,8 +7,6 @@ from proclint.analysis.graph import Edge, Node, StepGraph
 from proclint.analysis.structure import Loop
 from proclint.model import End, Step
 
-TESTS = frozenset({"start", "test-functions", "try-limit"})
-
 
 @dataclass(frozen=True, slots=True)
 class EndlessRetry:
@@ -28,7 +26,8 @@ def endless_retries(graph: StepGraph, loops: tuple[Loop, ...]) -> Iterator[Endle
     """Give the endless retries among loops, one a loop, where the file itself and not a block makes it."""
     for loop in loops:
         failing = [edge for edge in loop.edges if edge.is_failing and graph.nodes[edge.source].is_own]
-        if failing:
+        # Steps that are spent and hand over to one another are `spent_rings`.
+        if any(edge.outcome != "spent" for edge in failing):
             yield _endless(graph, loop, failing)
 
 
@@ -98,28 +97,29 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
 
 @dataclass(frozen=True, slots=True)
 class _Does:
-    """What counts of a step when it is asked whether it makes good another: the block it follows, or its verbs."""
+    """What counts of a step when it is asked whether it makes good another: the block it follows, its tests and writes."""
 
     block: str
-    verbs: frozenset[str]
-    wanted: frozenset[str]
+    tests: frozenset[str]
+    writes: frozenset[str]
+
+    @classmethod
+    def of(cls, step: Step) -> "_Does":
+        tests = frozenset(line.verb for line in step.lines if line.action.proves)
+        writes = frozenset(line.verb for line in step.lines if line.action.writes)
+        return cls(step.follow.block if step.follow is not None else "", tests, writes)
 
     @property
     def counts(self) -> bool:
         """Whether passing this step can make anything good."""
-        return bool(self.block or self.wanted)
-
-    @classmethod
-    def of(cls, step: Step) -> "_Does":
-        verbs = frozenset(line.verb for line in step.lines)
-        writes = {line.verb for line in step.lines if line.action.writes}
-        return cls(step.follow.block if step.follow is not None else "", verbs, (verbs & TESTS) | writes)
+        return bool(self.block or self.tests or self.writes)
 
     def makes_good(self, failed: "_Does") -> bool:
-        """Whether passing this step makes good that another failed."""
+        """Whether passing this step makes good that another failed: the same again or, after a write, any test."""
         if self.block or failed.block:
             return self.block == failed.block
-        return failed.wanted <= self.verbs or (not failed.wanted & TESTS and bool(self.verbs & TESTS))
+        is_again = failed.tests <= self.tests and failed.writes <= self.writes
+        return is_again or (not failed.tests and bool(self.tests))
 
 
 def _failings(graph: StepGraph, node: Node) -> Iterator[Edge]:

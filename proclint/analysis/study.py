@@ -7,7 +7,7 @@ from functools import cached_property
 from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
 from proclint.analysis.entries import Silence, WindowEntry, silences, window_entries
 from proclint.analysis.graph import Edge, Node, Shelf, StepGraph, Written, build_graph
-from proclint.analysis.retries import TESTS, EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
+from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
 from proclint.analysis.structure import Loop, loops, unbounded
 from proclint.catalogue import Catalogue
 from proclint.model import Flow, Procedure, Step
@@ -81,7 +81,7 @@ class Study:
     def _is_last_word(self, step: Step) -> bool:
         if step.follow is not None:
             return self._tests(step.follow.block, frozenset())
-        return any(line.action.writes or line.verb in TESTS for line in step.lines)
+        return any(line.action.writes or line.action.proves for line in step.lines)
 
     def _tests(self, name: str, seen: frozenset[str]) -> bool:
         """Whether a block, or one that it follows, tests a key."""
@@ -90,7 +90,7 @@ class Study:
             return False
         steps = block.steps.values()
         inner = (step.follow.block for step in steps if step.follow is not None)
-        tests = any(line.verb in TESTS for step in steps for line in step.lines)
+        tests = any(line.action.proves for step in steps for line in step.lines)
         return tests or any(self._tests(each, seen | {name}) for each in inner)
 
     @cached_property

@@ -10,7 +10,6 @@ from proclint.model import Block, Flow, Line, Procedure, Step
 from proclint.source import Place
 
 _KEY = re.compile(r"([A-Z])([0-9]{0,2})(\.missing)?")
-_KINDS = ("key", "valet", "remote", "fob")
 _OF_KIND = ("used", "free")
 _OF_GROUP = ("here", "away")
 _LETTER = re.compile(r"\b([A-Z])(?:[0-9]{0,2})\b")
@@ -68,10 +67,11 @@ def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     """Find counts that are compared and never read."""
     lines = [line for step in flow.steps.values() for line in step.lines]
     read = {word for line in lines for name, word in line.words.items() if name == "name"}
-    owners = {*_KINDS, *(flow.given if isinstance(flow, Block) else flow.keys)}
+    kinds = catalogue.kinds["kind"].words
+    owners = {*kinds, *(flow.given if isinstance(flow, Block) else flow.keys)}
     known = (
         *sorted(read),
-        *(f"{owner}.{part}" for owner in sorted(owners) for part in (_OF_KIND if owner in _KINDS else _OF_GROUP)),
+        *(f"{owner}.{part}" for owner in sorted(owners) for part in (_OF_KIND if owner in kinds else _OF_GROUP)),
     )
     given = {*known, *(flow.given if isinstance(flow, Block) else ())}
     for step in flow.steps.values():

@@ -11,6 +11,7 @@ from proclint.catalogue.entries import (
     UnclearWord,
     Variable,
 )
+from proclint.catalogue.extension import extended
 from proclint.catalogue.lines import MatchedLine, Mismatch
 from proclint.catalogue.packaged import Tree
 from proclint.catalogue.patterns import Kind, Pattern
@@ -35,6 +36,7 @@ __all__ = [
     "UnclearWord",
     "Unit",
     "Variable",
+    "extended",
     "read_duration",
     "standard",
 ]

@@ -11,7 +11,7 @@ from proclint.catalogue.lines import MatchedLine, Mismatch
 from proclint.catalogue.matching import Verb, read_long, read_short, ready
 from proclint.catalogue.nearest import nearest
 from proclint.catalogue.own import Own
-from proclint.catalogue.packaged import Tree, packaged
+from proclint.catalogue.packaged import packaged
 from proclint.catalogue.patterns import Kind
 from proclint.catalogue.row import Row
 from proclint.catalogue.units import Duration, Unit, read_duration, units
@@ -103,17 +103,6 @@ class Catalogue:
         if verb in self.actions:
             return read_long(words, self._verb(verb, names))
         return self._unknown(verb, verb)
-
-    def extended(self, extra: Mapping[str, Tree], *, origin: str) -> "Catalogue":
-        """Give a catalogue with a library's own variables, actions, hazards, attributes and words.
-
-        `origin` is their file. Raises CatalogueProblem for what does not fit, bears a name that is taken, or
-        contradicts the rest.
-        """
-        # Few libraries have words of their own; the others need not wait for this to be loaded.
-        from proclint.catalogue.extension import extended
-
-        return extended(self, extra, origin)
 
     @cached_property
     def _lines(self) -> Callable[[str, frozenset[str]], MatchedLine | Mismatch]:

@@ -51,7 +51,7 @@ class Action:
     `takes` is a time, or the name of the parameter that gives it, or `make-sure`: the time of what that
     does. `may_fail` is nothing where it hangs on who does it. `answers` are the answers that can be told
     apart, the wished one first, and `answer_makes` what holds after each; an action that looks has the one
-    answer EACH_VALUE. `unclear` are phrases that people write for it.
+    answer EACH_VALUE. `proves` holds where a key can be seen to work. `unclear` are phrases that people write for it.
     """
 
     verb: str
@@ -69,6 +69,7 @@ class Action:
     on_failure: str
     failure_makes: tuple[str, ...]
     writes: bool
+    proves: bool
     hazards: tuple[str, ...]
     say: str
     unclear: tuple[str, ...]

@@ -8,8 +8,12 @@ from proclint.catalogue.own import read_own
 from proclint.catalogue.packaged import Tree
 
 
-def extended(catalogue: Catalogue, extra: Mapping[str, Tree], origin: str) -> Catalogue:
-    """Give a larger catalogue. Raises CatalogueProblem for the first thing that is wrong with `extra`."""
+def extended(catalogue: Catalogue, extra: Mapping[str, Tree], *, origin: str) -> Catalogue:
+    """Give a catalogue with a library's own variables, actions, hazards, attributes and words.
+
+    `origin` is their file. Raises CatalogueProblem for what does not fit, bears a name that is taken, or
+    contradicts the rest.
+    """
     own = read_own(extra, origin, catalogue.signal_words)
     for problem in clashes(own, catalogue):
         raise problem

@@ -1,5 +1,6 @@
 """Rows of the catalogue's files as typed values. A row that does not fit raises CatalogueProblem."""
 
+import re
 from collections.abc import Mapping
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
@@ -22,6 +23,9 @@ ACTORS = ("technician", "equipment", "vehicle")
 PLACINGS = ("job-start", "directly-before", "within-3-steps", "ask-first")
 HARMS = ("life", "injury", "no-key", "damage", "time")
 TYPES = ("name", "text", "years", "months", "words", "truth", "count", "quantity", "conditions")
+
+# The value of a key's variables that says that something of it was tried and works.
+_WORKS = re.compile(r" = works\b")
 
 
 def _fields(names: str) -> frozenset[str]:
@@ -89,6 +93,7 @@ def action(row: Row, verb: str) -> Action:
     row.only(_ACTION)
     actor = row.one_of("actor", ACTORS, "technician")
     answers = _answers(row)
+    effects = (*row.texts("makes"), *(effect for made in answers.values() for effect in made))
     parameters = row.inside("parameters")
     return Action(
         verb=verb,
@@ -106,6 +111,7 @@ def action(row: Row, verb: str) -> Action:
         on_failure=row.one_of("on-failure", ("", "may-have-happened")),
         failure_makes=row.texts("failure-makes"),
         writes=row.flag("writes"),
+        proves=any(_WORKS.search(effect) for effect in effects),
         hazards=row.texts("hazards"),
         say=row.needed("say"),
         unclear=row.texts("unclear"),

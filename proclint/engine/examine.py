@@ -64,7 +64,8 @@ def examine(
         progress(each.name)
     blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
     settings = _settings(studies, frozenset(rule.id for rule in rules))
-    bench = Bench(Shelf(blocks, catalogue), rules, settings, on)
+    broken = frozenset(study.block for study in studies if study.flow is None and study.block)
+    bench = Bench(Shelf(blocks, catalogue, broken), rules, settings, on)
     found = []
     for study in studies:
         found.append(examine_file(study, bench) if study.file in shown else _context(study))
@@ -107,7 +108,8 @@ def examine_library(studies: list[FileStudy], found: list[Examination], bench: B
     acceptances = _acceptances(studies)
     results = distinct(reported for each in found for reported in each.results)
     results, accepted, in_vain = _accept(results, acceptances, bench.on)
-    whole = LibraryStudy(extracts, _sources(studies), acceptances, in_vain, bench.on)
+    never = frozenset(rule.id for rule in bench.rules if rule.never_accepted)
+    whole = LibraryStudy(extracts, _sources(studies), acceptances, in_vain, never, bench.on)
     run = _Run(None, bench)
     run.rules(Scope.LIBRARY, whole)
     results += distinct(fold(result for result in run.results if result.result.at.file in shown))
@@ -156,19 +158,12 @@ def _accept(
 
 
 def _acceptance_of(each: Reported, acceptances: tuple[Acceptance, ...], on: str) -> Acceptance | None:
-    if each.rule.group in NEVER_ACCEPTED_GROUPS or each.rule.id in NEVER_ACCEPTED_RULES:
+    if each.rule.never_accepted:
         return None
     for acceptance in acceptances:
         if acceptance.meets(each.rule.id, each.result.subject, each.owner, each.result.at.path) and acceptance.until >= on:
             return acceptance
     return None
-
-
-# Never silenced by anybody: a file of the wrong form, data of a customer, and the rules on accepting itself.
-NEVER_ACCEPTED_GROUPS = frozenset({"shape"})
-NEVER_ACCEPTED_RULES = frozenset(
-    {"customer-data-in-file", "ownership-proof-missing", "accepted-without-reason", "accepted-in-vain", "accepted-too-long"}
-)
 
 
 @dataclass(slots=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import cast
 
 from proclint.analysis.file_study import study_file
-from proclint.catalogue import Catalogue, CatalogueProblem, Tree
+from proclint.catalogue import Catalogue, CatalogueProblem, Tree, extended
 from proclint.engine.inputs import Input
 from proclint.model import fields
 from proclint.settings import UsageProblem
@@ -25,7 +25,7 @@ def with_own_words(inputs: Iterable[Input], catalogue: Catalogue, on: str) -> Ca
 
 def _extended(catalogue: Catalogue, extra: dict[str, Tree], file: str) -> Catalogue:
     try:
-        return catalogue.extended(extra, origin=file)
+        return extended(catalogue, extra, origin=file)
     except CatalogueProblem as problem:
         said = f"{problem.file}: vocabulary: {problem.key.removeprefix('vocabulary.')}: {problem.message}"
         raise UsageProblem(said, "Give the word another name, or correct what it says.") from problem

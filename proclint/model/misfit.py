@@ -79,9 +79,8 @@ def _title(schema: Mapping[str, Any]) -> str:
 
 
 def _shown(value: object) -> str:
-    if isinstance(value, dict):
-        return "named fields"
-    return "a list" if isinstance(value, list) else str(value)
+    """Give a text as it stands; of named fields and lists there is nothing short to show."""
+    return "" if isinstance(value, dict | list) else str(value)
 
 
 def _wrong(misfit: _Misfit) -> Iterator[Fault]:

@@ -38,6 +38,8 @@ def block_not_found(flow: Flow, study: Study) -> Iterator[Result]:
     """Find blocks that are not on the shelf, or there in another version."""
     for use in extract_of(flow).uses:
         block = study.shelf.blocks.get(use.block)
+        if use.block in study.shelf.broken:
+            continue
         if block is None:
             near = get_close_matches(use.block, study.shelf.blocks, 1)
             change = (

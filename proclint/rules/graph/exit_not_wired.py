@@ -21,10 +21,11 @@ endings:
 
 from collections.abc import Iterator
 
-from proclint.analysis import Study
+from proclint.analysis import RESERVED, Study, WrittenStep
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
+from proclint.source import Place
 from proclint.telling import quoted
 
 
@@ -41,4 +42,13 @@ def exit_not_wired(flow: Flow, study: Study) -> Iterator[Result]:
             at=follow.at,
             change="Write 'fails:' with the step that comes then, or a way for each.",
             subject=each.step.name,
+            because=_misnamed(each),
         )
+
+
+def _misnamed(each: WrittenStep) -> Place | None:
+    """Give the place of a way whose name is no exit: an exit that is not wired then is the one that was meant."""
+    for way in each.step.ways:
+        if way.outcome not in (*each.outcomes.known, *RESERVED):
+            return (each.step.at / "ways").key(way.outcome)
+    return None

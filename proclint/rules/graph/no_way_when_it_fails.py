@@ -26,7 +26,8 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
 from proclint.telling import told
 
-_GRAVE = frozenset({"open-session", "enter-code", "start", "test-functions", "try-limit", "wait-access"})
+# Beside what writes and what proves: the ways to be given access.
+_ACCESS = frozenset({"open-session", "enter-code", "wait-access"})
 
 
 @flow_rule(Level.ERROR, Level.WARNING, harm=Harm.NO_KEY)
@@ -37,7 +38,7 @@ def no_way_when_it_fails(flow: Flow, study: Study) -> Iterator[Result]:
         if not each.outcomes.must_fail_way or each.step.way("fails") is not None:
             continue
         line = next(line for line in each.step.lines if fails_by_itself(line))
-        is_grave = line.action.writes or line.verb in _GRAVE or each.step.name in timed
+        is_grave = line.action.writes or line.action.proves or line.verb in _ACCESS or each.step.name in timed
         yield Result(
             f"Nothing says what to do when '{line.text}' fails.",
             at=line.at,

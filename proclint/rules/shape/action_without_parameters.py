@@ -20,7 +20,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+@file_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def action_without_parameters(file: FileStudy) -> Iterator[Result]:
     """Tell which actions are not whole."""
     for fault in file.faults:

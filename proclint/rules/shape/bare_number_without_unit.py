@@ -21,7 +21,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.TIME)
+@file_rule(Level.ERROR, harm=Harm.TIME, never_accepted=True)
 def bare_number_without_unit(file: FileStudy) -> Iterator[Result]:
     """Tell which numbers have no unit."""
     for fault in file.faults:

@@ -29,7 +29,7 @@ from proclint.results import Harm, Level, Note, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+@file_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def duplicate_key(file: FileStudy) -> Iterator[Result]:
     """Tell where a name stands a second time, and where the first time."""
     for trouble in file.troubles:

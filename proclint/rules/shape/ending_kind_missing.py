@@ -22,7 +22,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+@file_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def ending_kind_missing(file: FileStudy) -> Iterator[Result]:
     """Tell which endings have no kind."""
     for fault in file.faults:

@@ -34,7 +34,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, Level.NOTE, harm=Harm.READER)
+@file_rule(Level.ERROR, Level.NOTE, harm=Harm.READER, never_accepted=True)
 def missing_required_field(file: FileStudy) -> Iterator[Result]:
     """Tell which fields are missing."""
     level = Level.NOTE if file.is_draft else Level.ERROR

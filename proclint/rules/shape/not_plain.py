@@ -26,7 +26,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.READER)
+@file_rule(Level.ERROR, harm=Harm.READER, never_accepted=True)
 def not_plain(file: FileStudy) -> Iterator[Result]:
     """Tell what stands for something else in a file."""
     for trouble in file.troubles:

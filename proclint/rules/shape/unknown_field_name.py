@@ -27,7 +27,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+@file_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def unknown_field_name(file: FileStudy) -> Iterator[Result]:
     """Tell which fields the format does not know."""
     for fault in file.faults:

@@ -35,7 +35,7 @@ _SAID = {
 }
 
 
-@flow_rule(Level.ERROR, harm=Harm.NO_KEY)
+@flow_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def unknown_name(flow: Flow, study: Study) -> Iterator[Result]:
     """Find names that are used and declared nowhere."""
     for found in undeclared(flow, study.catalogue):

@@ -24,7 +24,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.READER)
+@file_rule(Level.ERROR, harm=Harm.READER, never_accepted=True)
 def unreadable_file(file: FileStudy) -> Iterator[Result]:
     """Tell what keeps a file from being read at all."""
     for trouble in file.troubles:

@@ -26,7 +26,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.READER)
+@file_rule(Level.ERROR, harm=Harm.READER, never_accepted=True)
 def unreadable_form(file: FileStudy) -> Iterator[Result]:
     """Tell where a file stops being YAML, or a table CSV."""
     for trouble in file.troubles:

@@ -21,7 +21,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+@file_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def unreadable_line(file: FileStudy) -> Iterator[Result]:
     """Tell which lines say more than their action knows."""
     for fault in file.faults:

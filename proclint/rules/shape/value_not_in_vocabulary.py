@@ -21,7 +21,7 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
 
-@file_rule(Level.ERROR, harm=Harm.NO_KEY)
+@file_rule(Level.ERROR, harm=Harm.NO_KEY, never_accepted=True)
 def value_not_in_vocabulary(file: FileStudy) -> Iterator[Result]:
     """Tell which words are not in the catalogue."""
     for fault in file.faults:

@@ -22,14 +22,26 @@ endings:
 from collections.abc import Iterator
 
 from proclint.analysis.file_study import FileStudy
+from proclint.model import Fault
 from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
+_LONGEST = 40
 
-@file_rule(Level.ERROR, harm=Harm.READER)
+
+@file_rule(Level.ERROR, harm=Harm.READER, never_accepted=True)
 def wrong_shape(file: FileStudy) -> Iterator[Result]:
     """Tell which fields hold what cannot stand there."""
     for fault in file.faults:
         if fault.kind == "wrong-shape":
-            what = f"'{fault.name}' cannot be '{fault.found}'." if fault.found else f"'{fault.name}' does not fit the format."
-            yield Result(what, at=fault.at, change=f"Write {fault.expected}.", subject=fault.name)
+            near = f"Write '{fault.suggestion}'." if fault.suggestion else f"Write {fault.expected}."
+            yield Result(_said(fault), at=fault.at, change=near, subject=fault.name)
+
+
+def _said(fault: Fault) -> str:
+    if not fault.name:
+        return "This is no file of the format."
+    if not fault.found:
+        return f"'{fault.name}' does not fit the format."
+    short = fault.found if len(fault.found) <= _LONGEST else fault.found[:_LONGEST].rstrip() + "..."
+    return f"'{fault.name}' cannot be '{' '.join(short.split())}'."

@@ -1,7 +1,8 @@
 """Every accepted result is still there.
 
 What was accepted and no longer occurs stays behind as a blank cheque: it would hide the next fault of that kind in that
-place. The same holds for one whose time has run out.
+place. The same holds for one whose time has run out. What nobody may silence (a file of the wrong form, a customer's
+data) is an error here.
 
 ```yaml bad
 # file accepted.yaml
@@ -25,10 +26,14 @@ from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
 
 
-@library_rule(Level.NOTE, harm=Harm.TIME)
+@library_rule(Level.ERROR, Level.NOTE, harm=Harm.TIME, never_accepted=True)
 def accepted_in_vain(library: LibraryStudy) -> Iterator[Result]:
     """Find acceptances that met no result, and those whose day has passed."""
     for accepted in library.in_vain:
+        if accepted.rule in library.never_accepted:
+            said = f"'{accepted.rule}' can be accepted by nobody."
+            yield Result(said, at=accepted.at, change="Mend what it finds, and delete this.", subject=accepted.rule)
+            continue
         is_over = bool(accepted.until) and accepted.until < library.on
         yield Result(
             f"What was accepted for '{accepted.rule}' ended on {accepted.until}."
@@ -37,4 +42,5 @@ def accepted_in_vain(library: LibraryStudy) -> Iterator[Result]:
             at=accepted.at,
             change="Mend what was accepted, or accept it anew." if is_over else "Delete it.",
             subject=accepted.rule,
+            level=Level.NOTE,
         )

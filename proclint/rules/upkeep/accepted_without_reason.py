@@ -27,7 +27,7 @@ from proclint.rule import library_rule
 _MOST_MONTHS = 18
 
 
-@library_rule(Level.ERROR, harm=Harm.DAMAGE)
+@library_rule(Level.ERROR, harm=Harm.DAMAGE, never_accepted=True)
 def accepted_without_reason(library: LibraryStudy) -> Iterator[Result]:
     """Find accepted results that lack a reason, a person or an end, and those accepted for too long."""
     for accepted in library.acceptances:

@@ -31,7 +31,7 @@ _KINDS = (
 )
 
 
-@file_rule(Level.ERROR, harm=Harm.DAMAGE)
+@file_rule(Level.ERROR, harm=Harm.DAMAGE, never_accepted=True)
 def customer_data_in_file(file: FileStudy) -> Iterator[Result]:
     """Find what belongs to one customer; the result does not repeat it."""
     for what, pattern in _KINDS:
