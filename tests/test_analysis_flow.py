@@ -2,7 +2,7 @@
 
 import pytest
 
-from proclint.analysis import Limits, Shelf, Study
+from proclint.analysis import Limits, Shelf, Study, loops, unbounded
 from proclint.analysis.file_study import study_file
 from proclint.analysis.library import extract_of, reached_by, ring_through
 from proclint.analysis.usage import undeclared, unused
@@ -279,7 +279,7 @@ fallbacks:
 def test_endless_retry(way: str, expected: list[tuple[str, ...]]) -> None:
     """A loop through a failure is told from the step that fails; one that no failure begins is no retry."""
     known = study("steps:\n  a: {do: wait 1 s}\n  b: {do: look hood, " + way + "}" + ENDS)
-    assert 1 == len(known.unbounded_loops)
+    assert 1 == len(loops(unbounded(known.graph)))
     assert expected == [each.names for each in known.endless_retries]
 
 

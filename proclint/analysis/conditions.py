@@ -7,14 +7,14 @@ from 0 to 16, so every case can be tried: exact, up to a number of cases that is
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from operator import eq, ge, gt, le, lt, ne
 
 from proclint.catalogue import Catalogue
 
 Case = Mapping[str, int | str]
-Ranges = Mapping[str, tuple[int, int]]
-NO_RANGES: Ranges = {}
+Ranges = tuple[tuple[str, tuple[int, int]], ...]
 _MOST_CASES = 20_000
 MOST = 16
 _OPERATORS: Mapping[str, Callable[[int, int], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
@@ -46,9 +46,9 @@ class Atom:
     word: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Condition:
-    """Atoms that all must hold."""
+    """Atoms that all must hold. One text gives one condition, so it is compared as an object."""
 
     text: str
     atoms: tuple[Atom, ...]
@@ -59,6 +59,7 @@ class Condition:
         return frozenset(name for atom in self.atoms for name in atom.left.names | atom.right.names)
 
 
+@lru_cache(maxsize=4096)
 def read_condition(text: str, catalogue: Catalogue) -> Condition | None:
     """Read a condition, or give nothing where it is none."""
     atoms = []
@@ -95,7 +96,8 @@ def _sum(text: str) -> Sum | None:
     return Sum(tuple(terms)) if terms else None
 
 
-def overlap(first: Condition, second: Condition, catalogue: Catalogue, ranges: Ranges = NO_RANGES) -> Case | None:
+@lru_cache(maxsize=4096)
+def overlap(first: Condition, second: Condition, catalogue: Catalogue, ranges: Ranges = ()) -> Case | None:
     """Give a case in which both hold, or nothing where there is none.
 
     Raises TooManyCases where the cases cannot all be tried.
@@ -106,7 +108,8 @@ def overlap(first: Condition, second: Condition, catalogue: Catalogue, ranges: R
     return None
 
 
-def left_out(conditions: Sequence[Condition], catalogue: Catalogue, ranges: Ranges = NO_RANGES) -> Case | None:
+@lru_cache(maxsize=4096)
+def left_out(conditions: tuple[Condition, ...], catalogue: Catalogue, ranges: Ranges = ()) -> Case | None:
     """Give a case in which none holds, or nothing where some condition always does.
 
     Raises TooManyCases where the cases cannot all be tried.
@@ -123,6 +126,7 @@ class TooManyCases(Exception):
 
 def _cases(conditions: Sequence[Condition], catalogue: Catalogue, ranges: Ranges) -> Iterator[Case]:
     domains: dict[str, Sequence[int | str]] = {}
+    spans = dict(ranges)
     alone = _compared_alone(conditions)
     for condition in conditions:
         for atom in condition.atoms:
@@ -131,9 +135,9 @@ def _cases(conditions: Sequence[Condition], catalogue: Catalogue, ranges: Ranges
                 # A key may be a value too, and is none of the words.
                 domains[atom.variable] = tuple(dict.fromkeys((*known, atom.word)))
             for name in atom.left.names | atom.right.names:
-                domains[name] = _span(name, ranges)
+                domains[name] = _span(name, spans)
     for name in alone:
-        domains[name] = _telling(name, conditions, _span(name, ranges))
+        domains[name] = _telling(name, conditions, _span(name, spans))
     total = 1
     for domain in domains.values():
         total *= len(domain)
@@ -157,9 +161,9 @@ def _compared_alone(conditions: Sequence[Condition]) -> frozenset[str]:
     return frozenset(alone - summed)
 
 
-def _span(name: str, ranges: Ranges) -> range:
+def _span(name: str, spans: Mapping[str, tuple[int, int]]) -> range:
     """Give the values that a count can have."""
-    least, most = ranges.get(name, (0, MOST))
+    least, most = spans.get(name, (0, MOST))
     return range(least, most + 1)
 
 

@@ -1,10 +1,12 @@
 """Ways that lead into a timed part past its beginning, and first contacts that nothing follows."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from proclint.analysis.graph import Edge, Node, StepGraph, Written
+from proclint.analysis.graph import Edge, Node, StepGraph
+from proclint.analysis.shelf import Written
 from proclint.analysis.windows import Region
+from proclint.model import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,21 @@ def window_entries(graph: StepGraph, written: Written) -> Iterator[WindowEntry]:
         if openers and ways:
             nearest = min(ways, key=lambda way: (len(way), way[-1].target))
             yield WindowEntry(region, inside[nearest[-1].target], nearest)
+
+
+def may_enter(written: Written) -> bool:
+    """Whether some way leads into a timed part past its beginning, or comes out of a block in one and has to be looked at."""
+    return any(_may_enter(written, region) for region in written.regions)
+
+
+def _may_enter(written: Written, region: Region) -> bool:
+    inner = frozenset(region.steps) - region.openers
+    still_open = frozenset(region.steps) - (region.closers - region.openers)
+    return any(other.late in inner for other in written.regions) or any(
+        leaving.target in inner and (leaving.is_failing or each.step.follow is not None or name not in still_open)
+        for name, each in written.steps.items()
+        for leaving in each.exits
+    )
 
 
 def _enters(graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node]) -> bool:
@@ -60,12 +77,28 @@ def silences(graph: StepGraph) -> Iterator[Silence]:
                 yield Silence(node, ending, (*(graph.way(node.index) or ()), edge))
 
 
-def _makes_contact(node: Node) -> bool:
-    return node.step is not None and any(line.verb in ("open-session", "select") for line in node.step.lines)
+def may_be_silent(written: Written, following: Mapping[str, tuple[str, ...]]) -> bool:
+    """Whether a step that makes contact before any other does leads to an ending when it fails: else there is no silence."""
+    waiting = [written.flow.first.name]
+    seen = set(waiting)
+    for name in waiting:
+        each = written.steps.get(name)
+        if each is not None and _makes_contact(each.step):
+            if any(leaving.outcome == "fails" and leaving.target in written.flow.ends for leaving in each.exits):
+                return True
+            continue
+        fresh = [target for target in following.get(name, ()) if target not in seen]
+        seen.update(fresh)
+        waiting += fresh
+    return False
+
+
+def _makes_contact(step: Step | None) -> bool:
+    return step is not None and any(line.verb in ("open-session", "select") for line in step.lines)
 
 
 def _first_contacts(graph: StepGraph) -> list[Node]:
-    contacts = frozenset(node.index for node in graph.nodes if _makes_contact(node))
+    contacts = frozenset(node.index for node in graph.nodes if _makes_contact(node.step))
     seen = {0}
     waiting = [0] if 0 not in contacts else []
     first = [graph.nodes[0]] if 0 in contacts else []

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
-from proclint.analysis.outcomes import Exit, Outcomes, exits_of, following, outcomes_of
-from proclint.analysis.windows import Region, regions
-from proclint.catalogue import Catalogue
+from proclint.analysis.outcomes import Exit
+from proclint.analysis.shelf import Shelf, Written, WrittenStep
+from proclint.analysis.windows import Region
 from proclint.model import Block, End, Flow, Step
 from proclint.source import Place
 
@@ -44,37 +44,6 @@ class Edge(NamedTuple):
     at: Place
     is_failing: bool
     is_round: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class WrittenStep:
-    """A step with its possible outcomes and their exits."""
-
-    step: Step
-    outcomes: Outcomes
-    exits: tuple[Exit, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """A procedure or block as written: its steps with their exits, and the regions of its windows."""
-
-    flow: Flow
-    steps: Mapping[str, WrittenStep]
-    regions: tuple[Region, ...]
-
-
-def written(flow: Flow, catalogue: Catalogue, blocks: Mapping[str, Block]) -> Written:
-    """Work out the exits of every step, blocks not expanded."""
-    next_of = following(flow)
-    steps = {}
-    for name, step in flow.steps.items():
-        outcomes = outcomes_of(step, catalogue, blocks)
-        exits = tuple(exits_of(step, outcomes, next_of.get(name, "")))
-        steps[name] = WrittenStep(step, outcomes, exits)
-    # Whoever leaves failing gives the window up, so it is open only where the steps go on.
-    targets = {name: tuple(each.target for each in known.exits if not each.is_failing) for name, known in steps.items()}
-    return Written(flow, steps, tuple(regions(flow, targets)))
 
 
 @dataclass(frozen=True)
@@ -156,7 +125,7 @@ class StepGraph:
         return {node.name: node for node in self.nodes if node.is_own}
 
 
-def build_graph(flow: Flow, shelf: "Shelf", *, most_nodes: int) -> StepGraph:
+def build_graph(flow: Flow, shelf: Shelf, *, most_nodes: int) -> StepGraph:
     """Expand a procedure or block into a graph; once it has more than `most_nodes` nodes no further block is laid."""
     builder = _Builder(shelf, most_nodes)
     builder.lay(shelf.written(flow), (), (flow.id,) if isinstance(flow, Block) else ())
@@ -164,25 +133,6 @@ def build_graph(flow: Flow, shelf: "Shelf", *, most_nodes: int) -> StepGraph:
     for edge in builder.edges:
         leaving[edge.source].append(edge)
     return StepGraph(tuple(builder.nodes), tuple(builder.edges), tuple(map(tuple, leaving)), builder.cut_at)
-
-
-class Shelf:
-    """The blocks that files may follow, each worked out once."""
-
-    def __init__(self, blocks: Mapping[str, Block], catalogue: Catalogue, broken: frozenset[str] = frozenset()) -> None:
-        self.blocks = blocks
-        # There, but of a form that cannot be read: told once, where it is written.
-        self.broken = broken
-        self.catalogue = catalogue
-        self._written: dict[str, Written] = {}
-
-    def written(self, flow: Flow) -> Written:
-        """Give a flow with its exits; those of a block on the shelf are kept."""
-        if self.blocks.get(flow.id) is not flow:
-            return written(flow, self.catalogue, self.blocks)
-        if flow.id not in self._written:
-            self._written[flow.id] = written(flow, self.catalogue, self.blocks)
-        return self._written[flow.id]
 
 
 class _Builder:

@@ -5,8 +5,8 @@ counts. Whatever is possible and has no way is given with no target.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from proclint.catalogue import Catalogue
 from proclint.model import Block, Flow, Line, Step, Way
@@ -15,8 +15,7 @@ from proclint.source import Place
 RESERVED = frozenset({"done", "fails", "spent", "late", "otherwise"})
 
 
-@dataclass(frozen=True, slots=True)
-class Exit:
+class Exit(NamedTuple):
     """A possible outcome of a step. `target` is empty where nothing says what follows."""
 
     outcome: str
@@ -25,8 +24,7 @@ class Exit:
     is_failing: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Outcomes:
+class Outcomes(NamedTuple):
     """What can come of a step.
 
     `answers` are its possible answers, of which those in `unwished` mean failure; empty where the file tells none

@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from proclint.analysis.does import Does
 from proclint.analysis.graph import Edge, Node, StepGraph
+from proclint.analysis.shelf import Written
 from proclint.analysis.structure import Loop
 from proclint.model import End, Step
 
@@ -46,22 +48,21 @@ def _endless(graph: StepGraph, loop: Loop, failing: list[Edge]) -> EndlessRetry:
     return EndlessRetry(head, names, (*there, *shortest), sum(edge.is_failing for edge in shortest) > 1)
 
 
-def spent_rings(graph: StepGraph) -> tuple[tuple[Node, ...], ...]:
+def spent_rings(written: Written) -> tuple[tuple[Step, ...], ...]:
     """Give the rings of steps that, their tries used up, hand over to one another."""
-    following: dict[int, int] = {}
-    for edge in graph.edges:
-        if edge.outcome == "spent" and graph.nodes[edge.source].is_own:
-            following[edge.source] = edge.target
+    following = {
+        name: leaving.target for name, each in written.steps.items() for leaving in each.exits if leaving.outcome == "spent"
+    }
     rings, seen = [], set()
     for start in following:
-        walk: list[int] = []
-        at: int | None = start
+        walk: list[str] = []
+        at: str | None = start
         while at is not None and at not in seen:
             seen.add(at)
             walk.append(at)
             at = following.get(at)
         if at in walk:
-            rings.append(tuple(graph.nodes[each] for each in walk[walk.index(at) :]))
+            rings.append(tuple(written.steps[each].step for each in walk[walk.index(at) :]))
     return tuple(rings)
 
 
@@ -81,7 +82,7 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
     A way that passes another step which does the same, or tests what was written, counts as passing it again.
     """
     # A block's step stands in the graph once for each call of the block.
-    known = {id(node.step): _Does.of(node.step) for node in _distinct(graph) if node.step is not None}
+    known = {id(node.step): Does.of(node.step) for node in _distinct(graph) if node.step is not None}
     does = [(node.index, does) for node in graph.nodes if (does := known.get(id(node.step))) is not None and does.counts]
     for node in graph.nodes:
         if node.step is None or not node.is_own or not last_word.get(node.name) or node.index not in graph.reached:
@@ -93,33 +94,6 @@ def false_successes(graph: StepGraph, last_word: Mapping[str, bool]) -> Iterator
             if found is not None:
                 yield FalseSuccess(node, *found)
                 break
-
-
-@dataclass(frozen=True, slots=True)
-class _Does:
-    """What counts of a step when it is asked whether it makes good another: the block it follows, its tests and writes."""
-
-    block: str
-    tests: frozenset[str]
-    writes: frozenset[str]
-
-    @classmethod
-    def of(cls, step: Step) -> "_Does":
-        tests = frozenset(line.verb for line in step.lines if line.action.proves)
-        writes = frozenset(line.verb for line in step.lines if line.action.writes)
-        return cls(step.follow.block if step.follow is not None else "", tests, writes)
-
-    @property
-    def counts(self) -> bool:
-        """Whether passing this step can make anything good."""
-        return bool(self.block or self.tests or self.writes)
-
-    def makes_good(self, failed: "_Does") -> bool:
-        """Whether passing this step makes good that another failed: the same again or, after a write, any test."""
-        if self.block or failed.block:
-            return self.block == failed.block
-        is_again = failed.tests <= self.tests and failed.writes <= self.writes
-        return is_again or (not failed.tests and bool(self.tests))
 
 
 def _failings(graph: StepGraph, node: Node) -> Iterator[Edge]:

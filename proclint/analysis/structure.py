@@ -26,14 +26,14 @@ class Loop:
     edges: tuple[Edge, ...]
 
 
-def has_loop(edges: Iterable[Edge]) -> bool:
-    """Whether some of these edges form a loop."""
-    following: dict[int, list[int]] = {}
-    waiting: dict[int, int] = {}
-    for edge in edges:
-        following.setdefault(edge.source, []).append(edge.target)
-        waiting.setdefault(edge.source, 0)
-        waiting[edge.target] = waiting.get(edge.target, 0) + 1
+def has_loop(edges: Iterable[tuple[object, object]]) -> bool:
+    """Whether some of these edges, each a source and a target, form a loop."""
+    following: dict[object, list[object]] = {}
+    waiting: dict[object, int] = {}
+    for source, target in edges:
+        following.setdefault(source, []).append(target)
+        waiting.setdefault(source, 0)
+        waiting[target] = waiting.get(target, 0) + 1
     free = [node for node, count in waiting.items() if count == 0]
     for node in free:
         for target in following.get(node, ()):
@@ -45,7 +45,7 @@ def has_loop(edges: Iterable[Edge]) -> bool:
 
 def loops(edges: Sequence[Edge], *, start: int = 0) -> tuple[Loop, ...]:
     """Give every loop of these edges: each strong component that has an edge inside, first node first."""
-    if not has_loop(edges):
+    if not has_loop((edge.source, edge.target) for edge in edges):
         return ()
     import networkx
 

@@ -4,11 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from proclint.analysis.conditions import Ranges
 from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
-from proclint.analysis.entries import Silence, WindowEntry, silences, window_entries
-from proclint.analysis.graph import Edge, Node, Shelf, StepGraph, Written, build_graph
+from proclint.analysis.entries import Silence, WindowEntry, may_be_silent, may_enter, silences, window_entries
+from proclint.analysis.graph import Edge, StepGraph, build_graph
+from proclint.analysis.outline import Outline
 from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
-from proclint.analysis.structure import Loop, loops, unbounded
+from proclint.analysis.shelf import Shelf, Written
+from proclint.analysis.structure import loops, unbounded
 from proclint.catalogue import Catalogue
 from proclint.model import Flow, Procedure, Step
 
@@ -40,42 +43,48 @@ class Study:
         return self.shelf.written(self.flow)
 
     @cached_property
+    def outline(self) -> Outline | None:
+        """The file with each block as one step; nothing where a block is missing or in a ring, or there is too much of them."""
+        size = self.shelf.size(self.flow)
+        return Outline(self.written, self.shelf) if 0 < size <= self.limits.nodes else None
+
+    @cached_property
     def graph(self) -> StepGraph:
         """The step graph with blocks expanded."""
         return build_graph(self.flow, self.shelf, most_nodes=self.limits.nodes)
 
     @cached_property
-    def unbounded_loops(self) -> tuple[Loop, ...]:
-        """The loops that no number of tries or rounds ends."""
-        return loops(unbounded(self.graph))
-
-    @cached_property
     def cut_off(self) -> tuple[CutOff, ...]:
         """What no way reaches."""
-        return cut_off(self.graph)
+        return () if self.outline is not None and self.outline.reaches_all else cut_off(self.graph)
 
     @cached_property
     def traps(self) -> tuple[Trap, ...]:
         """What can be entered and never left for an ending."""
-        return traps(self.graph)
+        return () if self.outline is not None and self.outline.always_ends else traps(self.graph)
 
     @cached_property
     def endless_retries(self) -> tuple[EndlessRetry, ...]:
         """The loops through a failure that no number ends."""
-        return tuple(endless_retries(self.graph, self.unbounded_loops))
+        if self.outline is not None and self.outline.never_turns:
+            return ()
+        return tuple(endless_retries(self.graph, loops(unbounded(self.graph))))
 
     @cached_property
-    def spent_rings(self) -> tuple[tuple[Node, ...], ...]:
+    def spent_rings(self) -> tuple[tuple[Step, ...], ...]:
         """The steps that, spent, hand over to one another."""
-        return spent_rings(self.graph)
+        return spent_rings(self.written)
 
     @cached_property
     def false_successes(self) -> tuple[FalseSuccess, ...]:
         """The writes and tests whose failing ends in success."""
-        return tuple(false_successes(self.graph, self._last_words))
+        if self.outline is not None and not self.outline.ends_well(name for name, is_last in self.last_words.items() if is_last):
+            return ()
+        return tuple(false_successes(self.graph, self.last_words))
 
     @cached_property
-    def _last_words(self) -> Mapping[str, bool]:
+    def last_words(self) -> Mapping[str, bool]:
+        """Whether the failing of each step means that the job failed (a write, a test), and not one attempt only."""
         return {name: self._is_last_word(step) for name, step in self.flow.steps.items()}
 
     def _is_last_word(self, step: Step) -> bool:
@@ -94,21 +103,25 @@ class Study:
         return tests or any(self._tests(each, seen | {name}) for each in inner)
 
     @cached_property
-    def ranges(self) -> Mapping[str, tuple[int, int]]:
+    def ranges(self) -> Ranges:
         """The least and most of each count that the file itself bounds: how many keys of a group are here and away."""
         if not isinstance(self.flow, Procedure):
-            return {}
+            return ()
         groups = self.flow.keys.values()
-        return {f"{each.letter}.{where}": span for each in groups for where, span in (("here", each.here), ("away", each.away))}
+        return tuple(
+            (f"{each.letter}.{where}", span) for each in groups for where, span in (("here", each.here), ("away", each.away))
+        )
 
     @cached_property
     def window_entries(self) -> tuple[WindowEntry, ...]:
         """The ways into timed parts that do not pass their beginning."""
-        return tuple(window_entries(self.graph, self.written))
+        return tuple(window_entries(self.graph, self.written)) if may_enter(self.written) else ()
 
     @cached_property
     def silences(self) -> tuple[Silence, ...]:
         """The first contacts after whose failing nothing is tried."""
+        if self.outline is not None and not may_be_silent(self.written, self.outline.following):
+            return ()
         return tuple(silences(self.graph))
 
     def way_to(self, name: str) -> tuple[Edge, ...]:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from proclint.analysis.conditions import read_condition
 from proclint.catalogue import Catalogue
@@ -64,7 +65,7 @@ def _of_groups(step: Step, flow: Flow) -> Iterator[Undeclared]:
 
 
 def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
-    """Find counts that are compared and never read."""
+    """Find counts that are compared and never read, words that are compared with counts, and conditions that are none."""
     lines = [line for step in flow.steps.values() for line in step.lines]
     read = {word for line in lines for name, word in line.words.items() if name == "name"}
     kinds = catalogue.kinds["kind"].words
@@ -75,11 +76,22 @@ def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     )
     given = {*known, *(flow.given if isinstance(flow, Block) else ())}
     for step in flow.steps.values():
-        for way in step.ways:
-            condition = read_condition(way.outcome, catalogue) if not step.ask and not step.follow else None
-            for name in sorted(condition.names if condition is not None else ()):
-                if name not in given:
-                    yield Undeclared("count", name, (step.at / "ways").key(way.outcome), known)
+        for way in step.ways if not step.ask and not step.follow else ():
+            condition = read_condition(way.outcome, catalogue)
+            for name in sorted(condition.names - given if condition is not None else ()):
+                yield _no_count(name, (step.at / "ways").key(way.outcome), known, catalogue)
+        for line in (*step.lines, *step.meanwhile):
+            condition = read_condition(line.only_if, catalogue) if line.only_if else None
+            if line.only_if and condition is None:
+                yield Undeclared("condition", line.only_if, line.at, ())
+            for name in sorted(condition.names - given if condition is not None else ()):
+                yield _no_count(name, line.at, known, catalogue)
+
+
+def _no_count(name: str, at: Place, known: tuple[str, ...], catalogue: Catalogue) -> Undeclared:
+    """Say whether what is compared as a count is a word, which no count ever is, or a count that nobody has read."""
+    is_word = name in catalogue.variables or any(name in variable.values for variable in catalogue.variables.values())
+    return Undeclared("word" if is_word else "count", name, at, known)
 
 
 def _letters(step: Step, flow: Flow) -> frozenset[str]:
@@ -134,4 +146,9 @@ def _named(step: Step) -> set[str]:
         words += step.loop.groups
     if step.follow is not None:
         words += [word for given in step.follow.given.values() for word in given]
-    return {letter for word in words for letter in _LETTER.findall(word)} | set(words)
+    return set(words).union(*map(_letters_of, words))
+
+
+@lru_cache(maxsize=4096)
+def _letters_of(word: str) -> tuple[str, ...]:
+    return tuple(_LETTER.findall(word))

@@ -1,22 +1,24 @@
-"""A step graph as written: steps, their lines and their ways, in the long form only."""
+"""A step graph as written: steps, their lines and their ways, in the long form only.
+
+What a file has many of is a named tuple: it is made in a third of the time that a frozen dataclass takes.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue import Action, Duration
 from proclint.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(NamedTuple):
     """A name that a file uses, and where: a hazard, a source, a key."""
 
     text: str
     at: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """The opening or closing of a window, at the start or the end of its line."""
 
     window: str
@@ -24,8 +26,7 @@ class Mark:
     at: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One action in the catalogue's words, with what the file says of it.
 
     `by` is who does it, `within` milliseconds from the end of the action to the sign in `expect`, `every` the gap in
@@ -54,8 +55,7 @@ class Line:
         return self.action.verb
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """An outcome, as written, and the step, ending or exit that it leads to."""
 
     outcome: str
@@ -94,8 +94,7 @@ class Follow:
     given: Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """A node of the graph as written. `at` is its name in the file."""
 
     name: str

@@ -1,7 +1,6 @@
 """From a tree of the right shape to steps, in the long form only."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import final
 
 from proclint.catalogue import Catalogue, Mismatch
@@ -11,7 +10,7 @@ from proclint.model.flow import Caution, Follow, Line, Loop, Mark, Prompt, Step,
 from proclint.source import Mapping as Tree
 from proclint.source import Node, Place, Scalar
 
-_ON_LAST_LINE = ("expect", "within", "opens", "closes")
+_ON_LAST_LINE = frozenset({"expect", "within", "opens", "closes"})
 
 
 @final
@@ -34,44 +33,47 @@ class FlowReader:
     def step(self, name: str, *, at: Place, is_fallback: bool) -> Step:
         """Read one step."""
         node = at.node
-        prompt = self.prompt(at / "prompt") if fields.has(at, "prompt") else None
+        assert isinstance(node, Tree)
+        has = node.pairs.keys()
+        prompt = self.prompt(at / "prompt") if "prompt" in has else None
+        text = fields.text_of
         return Step(
             name=name,
             at=at,
             is_fallback=is_fallback,
-            instruction=fields.text_of(node, "instruction"),
-            cautions=fields.words_in(at, "caution"),
+            instruction=text(node, "instruction") if "instruction" in has else "",
+            cautions=fields.words_of(at / "caution") if "caution" in has else (),
             prompt=prompt,
-            lines=self.step_lines(at, prompt),
-            ask=fields.text_of(node, "ask"),
-            follow=self.follow(at),
-            loop=self.loop(at),
-            meanwhile=self.lines(at / "meanwhile", by="") if fields.has(at, "meanwhile") else (),
-            tries=fields.number(fields.text_of(node, "tries")) or None,
-            ways=_ways(at),
-            takes=fields.duration(fields.field(node, "takes")),
-            sources=fields.words_in(at, "source"),
+            lines=self.step_lines(at, node, prompt),
+            ask=text(node, "ask") if "ask" in has else "",
+            follow=self.follow(at) if "follow" in has else None,
+            loop=self.loop(at) if "for-each" in has or "repeat" in has else None,
+            meanwhile=self.lines(at / "meanwhile", by="") if "meanwhile" in has else (),
+            tries=(fields.number(text(node, "tries")) or None) if "tries" in has else None,
+            ways=_ways(at, node),
+            takes=fields.duration(fields.field(node, "takes")) if "takes" in has else None,
+            sources=fields.words_of(at / "source") if "source" in has else (),
         )
 
-    def step_lines(self, at: Place, prompt: Prompt | None) -> tuple[Line, ...]:
+    def step_lines(self, at: Place, node: Tree, prompt: Prompt | None) -> tuple[Line, ...]:
         """Read a step's lines: the answer to its prompt first; what is seen belongs to the last of them."""
-        node = at.node
-        assert isinstance(node, Tree)
-        by = fields.text_of(node, "by")
-        lines = self.answer(prompt) + (self.lines(at / "do", by=by) if fields.has(at, "do") else ())
-        if not lines or not any(name in node.pairs for name in _ON_LAST_LINE):
+        lines = self.answer(prompt)
+        if "do" in node.pairs:
+            lines += self.lines(at / "do", by=fields.text_of(node, "by") if "by" in node.pairs else "")
+        if not lines or _ON_LAST_LINE.isdisjoint(node.pairs):
             return lines
         return (*lines[:-1], self.with_sign(lines[-1], at))
 
     def with_sign(self, line: Line, at: Place) -> Line:
         """Give a line with the sign and marks that a step or long line writes for it."""
         node = at.node
-        return replace(
-            line,
-            expect=fields.text_of(node, "expect") or line.expect,
-            within=fields.milliseconds(fields.field(node, "within")) or line.within,
-            opens=line.opens + _marks(at, "opens"),
-            closes=line.closes + _marks(at, "closes"),
+        assert isinstance(node, Tree)
+        has = node.pairs.keys()
+        return line._replace(
+            expect=fields.text_of(node, "expect") if "expect" in has else line.expect,
+            within=fields.milliseconds(fields.field(node, "within")) if "within" in has else line.within,
+            opens=line.opens + _marks(at, "opens") if "opens" in has else line.opens,
+            closes=line.closes + _marks(at, "closes") if "closes" in has else line.closes,
         )
 
     def answer(self, prompt: Prompt | None) -> tuple[Line, ...]:
@@ -110,8 +112,7 @@ class FlowReader:
         """Give a line with what its long form says besides the action."""
         node = at.node
         line = self.with_sign(line, at)
-        return replace(
-            line,
+        return line._replace(
             is_by_written=bool(fields.text_of(node, "by")) or line.is_by_written,
             only_if=fields.text_of(node, "only-if"),
             takes=fields.duration(fields.field(node, "takes")),
@@ -177,10 +178,12 @@ class FlowReader:
         return {name: _caution(name, place) for name, place in fields.parts_in(at, "cautions")}
 
 
-def _ways(at: Place) -> tuple[Way, ...]:
-    ways = [Way(outcome, fields.text(place.node), place) for outcome, place in fields.parts_in(at, "ways")]
+def _ways(at: Place, node: Tree) -> tuple[Way, ...]:
+    ways = []
+    if "ways" in node.pairs:
+        ways = [Way(outcome, fields.text(place.node), place) for outcome, place in fields.places_in(at / "ways")]
     for name, outcome in (("then", "done"), ("fails", "fails")):
-        if fields.has(at, name):
+        if name in node.pairs:
             place = at / name
             ways.append(Way(outcome, fields.text(place.node), place))
     return tuple(ways)

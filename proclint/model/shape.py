@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from proclint.model.fault import Fault
 from proclint.model.misfit import misfits
 from proclint.model.schema import Json
-from proclint.model.verdict import surely_fits
+from proclint.model.verdict import surely_fits, without_what_fits
 from proclint.source import Document, Mapping, Node, Scalar
 
 INTEGERS = frozenset({"format", "version", "here", "away", "years", "tries", "repeat"})
@@ -25,7 +25,7 @@ def shape_faults(document: Document, kind: str) -> tuple[Fault, ...]:
     if document.root is None:
         return ()
     instance = typed(document.root)
-    return () if surely_fits(instance, kind) else misfits(document.at, instance, kind)
+    return () if surely_fits(instance, kind) else misfits(document.at, without_what_fits(instance, kind), kind)
 
 
 def typed(node: Node, name: str = "") -> Json:

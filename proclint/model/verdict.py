@@ -9,19 +9,19 @@ each other.
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import Any, Self, final
+from typing import Any, Self, cast, final
 
-from proclint.model.schema import Json, inlined, to_the_very_end
+from proclint.model.schema import Json, Schema, inlined, to_the_very_end
 
 
-def surely_fits(instance: object, kind: str) -> bool:
-    """Whether a value of texts, whole numbers, booleans, lists and dicts surely fits a kind of file.
+def surely_fits(instance: object, kind: str, part: str = "") -> bool:
+    """Whether a value of texts, whole numbers, booleans, lists and dicts surely fits a kind of file, or what it says of a field.
 
     jsonschema-rs is asked where it is installed. Its no only means that a slower look is needed.
     """
-    ask = _installed_check(kind)
+    ask = _installed_check(kind, part)
     if ask is None:
-        return visitor(kind).is_valid(instance)
+        return visitor(kind, part).is_valid(instance)
     try:
         return ask(instance)
     except Exception:  # noqa: BLE001 - whatever goes wrong in an optional first look, the slower one decides
@@ -29,20 +29,43 @@ def surely_fits(instance: object, kind: str) -> bool:
 
 
 @cache
-def _installed_check(kind: str) -> Callable[[object], bool] | None:
+def _installed_check(kind: str, part: str) -> Callable[[object], bool] | None:
     try:
         import jsonschema_rs
     except ImportError:
         return None
-    return jsonschema_rs.Draft202012Validator(inlined(kind)).is_valid
+    return jsonschema_rs.Draft202012Validator(_schema(kind, part)).is_valid
 
 
 @cache
-def visitor(kind: str) -> "Visitor":
-    """Give the visitor for a kind of file, with jsonschema's keywords."""
+def visitor(kind: str, part: str = "") -> "Visitor":
+    """Give the visitor for a kind of file, or for one of its fields, with jsonschema's keywords."""
     from jsonschema import Draft202012Validator
 
-    return Visitor(Draft202012Validator.VALIDATORS, to_the_very_end(inlined(kind)))
+    return Visitor(Draft202012Validator.VALIDATORS, to_the_very_end(_schema(kind, part)))
+
+
+def _schema(kind: str, part: str) -> Schema:
+    whole = inlined(kind)
+    return cast("dict[str, Schema]", whole["properties"])[part] if part else whole
+
+
+def without_what_fits(instance: Json, kind: str) -> Json:
+    """Give a value without those of its steps and endings that surely fit, so that only what does not has to be gone through."""
+    if not isinstance(instance, dict):
+        return instance
+    return {name: _narrowed(value, kind, name) if name in _NAMED_PARTS else value for name, value in instance.items()}
+
+
+def _narrowed(value: Json, kind: str, part: str) -> Json:
+    if not isinstance(value, dict) or not value:
+        return value
+    left = {name: each for name, each in value.items() if not surely_fits({name: each}, kind, part)}
+    # With none left it would be wrong in another way.
+    return left or dict([next(iter(value.items()))])
+
+
+_NAMED_PARTS = frozenset({"steps", "fallbacks", "endings"})
 
 
 @final

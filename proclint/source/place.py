@@ -20,31 +20,64 @@ class Place:
     no special case.
     """
 
-    __slots__ = ("end", "file", "node", "path", "start")
+    # Many are made and few are looked at: one below another knows that and its own step; the path is put together when asked.
+    __slots__ = ("_above", "_shown", "_step", "file", "node")
 
     def __init__(self, file: str, path: Path, node: Node | None, span: tuple[int, int]) -> None:
         self.file = file
-        self.path = path
         self.node = node
-        self.start, self.end = span
+        self._above: Path | Place = path
+        self._step: str | int = ""
+        self._shown: Node = Scalar("", *span, None)
+
+    @property
+    def path(self) -> Path:
+        """The names and list indexes that lead here from the top."""
+        steps: list[str | int] = []
+        place: Place = self
+        above = self._above
+        while isinstance(above, Place):
+            steps.append(place._step)
+            place, above = above, above._above  # noqa: SLF001
+        return (*above, *reversed(steps))
+
+    @property
+    def start(self) -> int:
+        """The offset of what is shown."""
+        return self._shown.start
+
+    @property
+    def end(self) -> int:
+        """The offset behind what is shown."""
+        return self._shown.end
+
+    def _below(self, step: str | int, node: Node | None, shown: Node) -> "Place":
+        place = object.__new__(Place)
+        place.file = self.file
+        place.node = node
+        place._above = self
+        place._step = step
+        place._shown = shown
+        return place
 
     def __truediv__(self, step: str | int) -> "Place":
         node = self.node
-        if isinstance(node, Mapping) and isinstance(step, str) and step in node.pairs:
-            key, value = node.pairs[step]
-            # A scalar is what a person looks for; of a longer value the key is.
-            shown = value if isinstance(value, Scalar) and value.end > value.start else key
-            return Place(self.file, (*self.path, step), value, (shown.start, shown.end))
-        if isinstance(node, Sequence) and isinstance(step, int) and 0 <= step < len(node.items):
+        if type(node) is Mapping:
+            pair = node.pairs.get(step) if type(step) is str else None
+            if pair is not None:
+                key, value = pair
+                # A scalar is what a person looks for; of a longer value the key is.
+                return self._below(step, value, value if type(value) is Scalar and value.end > value.start else key)
+        elif type(node) is Sequence and type(step) is int and 0 <= step < len(node.items):
             item = node.items[step]
-            return Place(self.file, (*self.path, step), item, (item.start, item.end))
-        return Place(self.file, (*self.path, step), None, (self.start, self.end))
+            return self._below(step, item, item)
+        return self._below(step, None, self._shown)
 
     def key(self, name: str) -> "Place":
         """Give the place of a key itself and not of its value."""
         if isinstance(self.node, Mapping) and name in self.node.pairs:
             key, value = self.node.pairs[name]
-            return Place(self.file, (*self.path, name), value, (key.start, key.end))
+            return self._below(name, value, key)
         return self / name
 
     def part(self, offset: int, length: int) -> "Place":

@@ -10,20 +10,28 @@ Plain: TypeAlias = str | int | bool | list["Plain"] | dict[str, "Plain"]
 
 @final
 class Scalar:
-    """A text. `start` to `end` is its span, quotes included; `quote` is 1 where a quotation mark opens it.
+    """A text. `start` to `end` is its span, quotes included.
 
     `style` is the reader's: a quotation mark, `|` or `>` of a block, nothing for a plain text.
     """
 
-    __slots__ = ("end", "is_verbatim", "quote", "start", "text")
+    __slots__ = ("end", "start", "style", "text")
 
     def __init__(self, text: str, start: int, end: int, style: str | None) -> None:
         self.text = text
         self.start = start
         self.end = end
-        self.quote = 1 if style in ("'", '"') else 0
-        # No escape or fold lengthens a text, so where both have one length an offset in one fits the other.
-        self.is_verbatim = end - start - 2 * self.quote == len(text) and style not in ("|", ">")
+        self.style = style
+
+    @property
+    def quote(self) -> int:
+        """Whether a quotation mark opens it, as the number of them."""
+        return 1 if self.style in ("'", '"') else 0
+
+    @property
+    def is_verbatim(self) -> bool:
+        """Whether the file holds the text as it is: no escape or fold lengthens one, so where both have one length they fit."""
+        return self.end - self.start - 2 * self.quote == len(self.text) and self.style not in ("|", ">")
 
     @property
     def text_start(self) -> int:

@@ -48,7 +48,7 @@ def branch_not_exhaustive(flow: Flow, study: Study) -> Iterator[Result]:
 
 def _cases_left_out(each: WrittenStep, study: Study) -> Iterator[Result]:
     conditions = [read_condition(way.outcome, study.catalogue) for way in each.outcomes.conditions]
-    known = [condition for condition in conditions if condition is not None]
+    known = tuple(condition for condition in conditions if condition is not None)
     if len(known) < len(conditions):
         return
     try:

@@ -70,7 +70,7 @@ from proclint.rule import flow_rule
 @flow_rule(Level.ERROR, harm=Harm.NO_KEY)
 def graph_too_large(flow: Flow, study: Study) -> Iterator[Result]:
     """Say where the expansion of blocks came to its limit."""
-    node = study.graph.own(study.graph.cut_at)
+    node = study.graph.own(study.graph.cut_at) if study.outline is None else None
     if node is None:
         return
     yield Result(
