@@ -73,7 +73,7 @@ def ask(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
         ("twice.yaml", b"a: b\na: c\n", "'a' stands here a second time; only one of the two would count."),
         ("keys.yaml", b"? [a]\n: b\n", "A list or a mapping stands where a name belongs."),
         ("long.yaml", b"a: " + b"x" * 1_000_000, "The field 'a' has no effect here."),
-        ("half.yaml", b"a: 'b", "A quotation mark that was opened is never closed."),
+        ("half.yaml", b"a: 'b", "A quotation mark that opens here is never closed."),
     ],
     ids=lambda value: value if isinstance(value, str) and value.endswith(".yaml") else "",
 )
@@ -182,23 +182,57 @@ def test_a_path_that_is_no_file(ask: Ask, tmp_path: Path, made: Callable[[Path],
     assert 2 == len(answer.err.splitlines())
 
 
-@pytest.mark.parametrize("made", [dangling_link, ring_of_links, pipe], ids=lambda made: made.__name__)
-def test_what_is_no_file_in_a_folder(ask: Ask, tmp_path: Path, made: Callable[[Path], Path]) -> None:
-    """What a folder holds under the name of a procedure and cannot be read stops the check, by name."""
-    (tmp_path / "good.yaml").write_text(GOOD, encoding="utf-8")
+@pytest.mark.parametrize(
+    ("made", "reason"),
+    [
+        (dangling_link, "no such file or directory"),
+        (ring_of_links, "too many levels of symbolic links"),
+        (pipe, "is not a file"),
+        (endpoint, "no such device or address"),
+        (folder_named_as_a_file, "is a directory"),
+    ],
+    ids=lambda value: getattr(value, "__name__", ""),
+)
+def test_what_is_no_file_in_a_folder(ask: Ask, tmp_path: Path, made: Callable[[Path], Path], reason: str) -> None:
+    """What a folder holds under the name of a procedure and cannot be read is a result there; the others are checked."""
+    (tmp_path / "other.yaml").write_text("a: b", encoding="utf-8")
     path = made(tmp_path)
     answer = ask(tmp_path)
-    assert (2, "") == (answer.status, answer.out)
-    assert str(path) in answer.err
+    assert (1, "") == (answer.status, answer.err)
+    said = " ".join(answer.out.split())
+    assert f"This could not be read ({reason}). {path}:1:1" in said
+    assert "The field 'a' has no effect here." in said
 
 
 def test_folders_named_as_files(ask: Ask, tmp_path: Path) -> None:
-    """A folder named x.yaml in a library is a folder: what is in it is checked."""
+    """A folder named x.yaml in a library is told, and what is in it is checked all the same."""
     (tmp_path / "x.yaml").mkdir()
     (tmp_path / "x.yaml" / "y.yaml").write_text("a: b", encoding="utf-8")
     answer = ask(tmp_path)
     assert 1 == answer.status
+    assert f"{tmp_path}/x.yaml:1:1" in answer.out
     assert f"{tmp_path}/x.yaml/y.yaml:1:1" in answer.out
+
+
+def test_a_block_that_cannot_be_read_is_told_with_the_file_that_may_follow_it(ask: Ask, tmp_path: Path) -> None:
+    """What a single file rests on and cannot be read is a result: without it nothing is known of the steps that follow it."""
+    (tmp_path / "library.yaml").write_text("name: A book\n", encoding="utf-8")
+    (tmp_path / "blocks").mkdir()
+    (tmp_path / "blocks" / "gone.yaml").symlink_to("none")
+    (tmp_path / "x.yaml").write_text("a: b", encoding="utf-8")
+    answer = ask(tmp_path / "x.yaml")
+    assert (1, "") == (answer.status, answer.err)
+    assert f"{tmp_path}/blocks/gone.yaml:1:1" in answer.out
+
+
+def test_a_block_of_broken_form_is_named_with_the_file_that_may_follow_it(ask: Ask, tmp_path: Path) -> None:
+    """What a single file rests on and has the wrong form is named as not checked: what is said of the file does not cover it."""
+    (tmp_path / "library.yaml").write_text("name: A book\n", encoding="utf-8")
+    (tmp_path / "blocks").mkdir()
+    (tmp_path / "blocks" / "show.yaml").write_text("block: show\n", encoding="utf-8")
+    (tmp_path / "x.yaml").write_text("a: b", encoding="utf-8")
+    answer = ask(tmp_path / "x.yaml")
+    assert f"not checked: {tmp_path}/blocks/show.yaml: its steps," in " ".join(answer.out.split())
 
 
 def test_nothing_in_a_folder(ask: Ask, tmp_path: Path) -> None:
@@ -217,7 +251,7 @@ def test_no_library_here(ask: Ask, tmp_path: Path, monkeypatch: pytest.MonkeyPat
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
 @pytest.mark.parametrize("name", ["closed.yaml", "closed"])
 def test_what_may_not_be_read(ask: Ask, tmp_path: Path, name: str) -> None:
-    """A file or folder without permission to read is named, never passed over."""
+    """A file or folder without permission to read is a wrong call by itself, and a result among others."""
     (tmp_path / "good.yaml").write_text(GOOD, encoding="utf-8")
     closed = tmp_path / name
     closed.mkdir() if name == "closed" else closed.write_text(GOOD, encoding="utf-8")
@@ -226,10 +260,11 @@ def test_what_may_not_be_read(ask: Ask, tmp_path: Path, name: str) -> None:
         alone, within = ask(closed), ask(tmp_path)
     finally:
         closed.chmod(0o700)
-    for answer in (alone, within):
-        assert (2, "") == (answer.status, answer.out)
-        assert str(closed) in answer.err
-        assert "permission denied" in answer.err or "not readable" in answer.err
+    assert (2, "") == (alone.status, alone.out)
+    assert f"{closed}: permission denied." in alone.err
+    assert (1, "") == (within.status, within.err)
+    assert f"This could not be read (permission denied). {closed}:1:1" in " ".join(within.out.split())
+    assert "checked: 2 files" in within.out
 
 
 @pytest.mark.parametrize("data", [b"a: b", b"\xff"], ids=["read", "refused"])
@@ -272,14 +307,14 @@ main()
 
 
 def test_a_file_that_vanishes(tmp_path: Path) -> None:
-    """A file that was there when the folder was listed and is gone when it is opened is named."""
+    """A file that was there when the folder was listed and is gone when it is opened is a result."""
     (tmp_path / "good.yaml").write_text(GOOD, encoding="utf-8")
     gone = tmp_path / "gone.yaml"
     gone.write_text(GOOD, encoding="utf-8")
     command = [sys.executable, "-c", VANISHING, "examine", str(tmp_path), str(gone)]
     done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
-    assert (2, "") == (done.returncode, done.stdout)
-    assert f"{gone}: no such file or directory." in done.stderr
+    assert (1, "") == (done.returncode, done.stderr)
+    assert f"This could not be read (no such file or directory). {gone}:1:1" in " ".join(done.stdout.split())
     assert not gone.exists()
 
 

@@ -34,7 +34,7 @@ def inputs() -> tuple[Input, ...]:
 
 def flows(given: tuple[Input, ...]) -> dict[str, Flow]:
     """Give the procedure or block of each file that holds one."""
-    studies = [study_file(each.name, each.data, each.kind, standard(), on=ON) for each in given]
+    studies = [study_file(each.name, each.content, each.kind, standard(), on=ON) for each in given]
     return {study.file: study.flow for study in studies if study.flow is not None}
 
 

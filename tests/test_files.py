@@ -194,8 +194,28 @@ def test_a_folder_that_cannot_be_listed(tmp_path: Path) -> None:
         outer, inner = inner, os.open("n" * 250, os.O_RDONLY, dir_fd=inner)
         os.close(outer)
     os.close(inner)
-    with pytest.raises(UsageProblem, match=r"n/n+: file name too long"):
-        gather((tmp_path,))
+    stuck = [each for each in gather((tmp_path,)) if each.unread]
+    assert ["file name too long"] == [each.unread for each in stuck]
+    assert stuck[0].name.endswith("n/" + "n" * 250)
+
+
+def test_what_cannot_be_read_is_given_without_data(book: Path) -> None:
+    """What lies in a folder and cannot be read is given with the reason; named by itself it is a wrong call."""
+    (book / "ostrel" / "link.yaml").symlink_to("none")
+    (book / "ostrel" / "x.yaml").mkdir()
+    unread = [(each.name, each.data, each.unread) for each in gather((Path(),)) if each.unread]
+    expected = [("ostrel/link.yaml", None, "no such file or directory"), ("ostrel/x.yaml", None, "is a directory")]
+    assert expected == unread
+    for paths in ((Path("ostrel/link.yaml"),), (Path(), Path("ostrel/link.yaml"))):
+        with pytest.raises(UsageProblem, match=r"^ostrel/link\.yaml: no such file or directory\.$"):
+            gather(paths)
+
+
+def test_what_cannot_be_read_is_no_context(book: Path) -> None:
+    """A block that cannot be read is told, although only its followers were asked about."""
+    (book / "blocks" / "link.yaml").symlink_to("link.yaml")
+    found = gather((Path("ostrel/add-key.yaml"),))
+    assert [("ostrel/add-key.yaml", "steps"), ("blocks/link.yaml", "steps")] == names(found)
 
 
 def test_names_that_are_no_text(book: Path) -> None:

@@ -31,7 +31,7 @@ SIZES = [200, pytest.param(20_000, marks=pytest.mark.long)]
 def library() -> tuple[Shelf, tuple[str, ...]]:
     """Give the shelf of the library's blocks, and the texts of its procedures and blocks."""
     files = [each for each in gather((LIBRARY,)) if each.kind == "steps"]
-    studies = [study_file(each.name, each.data, "steps", standard(), on=ON) for each in files]
+    studies = [study_file(each.name, each.content, "steps", standard(), on=ON) for each in files]
     blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
     return Shelf(blocks, standard()), tuple(study.text.text for study in studies)
 

@@ -156,7 +156,7 @@ NAMED = "'&{}' names this value for use elsewhere."
 ELSEWHERE = "'*{}' stands for a value that is written elsewhere."
 MERGE = "'<<' would merge in values that are written elsewhere."
 TAG = "A tag ({}) stands before this value."
-PYTHON = "tag:yaml.org,2002:python/"
+PYTHON = "!!python/"
 ODD_KEY = "A list or a mapping stands where a name belongs."
 
 
@@ -179,6 +179,10 @@ ODD_KEY = "A list or a mapping stands where a name belongs."
         ("a: !!python/object/apply:f [x]", [("not-plain", "!", TAG.format(PYTHON + "object/apply:f"))]),
         ("!own {a: b}", [("not-plain", "!", TAG.format("!own"))]),
         ("a: ! b", [("not-plain", "!", TAG.format("!"))]),
+        ("a: !!str b", [("not-plain", "!", TAG.format("!!str"))]),
+        ("[!!int 1, !!map {}]", [("not-plain", "!", TAG.format("!!int")), ("not-plain", "!", TAG.format("!!map"))]),
+        ("a: !<tag:example.org,2026:x> b", [("not-plain", "!", TAG.format("!<tag:example.org,2026:x>"))]),
+        ("a: &x # y\n  !own b", [("not-plain", "&", NAMED.format("x")), ("not-plain", "&", TAG.format("!own"))]),
         ("&x !own a", [("not-plain", "&", NAMED.format("x")), ("not-plain", "&", TAG.format("!own"))]),
         ("? [a, b]\n: c", [("key-not-text", "[", ODD_KEY)]),
         ("{{a: b}: c, ? d}", [("key-not-text", "{", ODD_KEY)]),
@@ -261,7 +265,7 @@ NO_COLON = ("A line here has no colon after its name.", "Write 'name: value', an
 INDENT = ("The indent changes here, or a quote or bracket is left over.", "Line the names up.")
 OPEN = ("A bracket that was opened is not closed here.", "Close it, or put a comma between the values.")
 DASH = ("A dash begins a list where none may begin.", "Begin the list on a line of its own.")
-QUOTE = ("A quotation mark that was opened is never closed.", "Close the quotation mark.")
+QUOTE = ("A quotation mark that opens here is never closed.", "Close the quotation mark.")
 LINE = (
     "A line of dashes or dots stands inside a text in quotes.",
     "Close the quotation mark, or indent the line.",
@@ -288,8 +292,8 @@ LEFT_OVER = ("Text is left over after the end of what the file holds.", "Check t
         ("a: [b, c\nd: e\n", (10, 11), OPEN),
         ("a: {b: c", (8, 8), OPEN),
         ("a: - b", (3, 4), DASH),
-        ("a: 'b", (5, 5), QUOTE),
-        ("é🔑: 'x\n", (7, 7), QUOTE),
+        ("a: 'b", (3, 4), QUOTE),
+        ("é🔑: 'x\n", (4, 5), QUOTE),
         ('a: "b\n---\n', (6, 7), LINE),
         ('a: "\\u12"', (6, 7), ESCAPE),
         ('a: "\\UFFFFFFFF"', (6, 7), ESCAPE),
@@ -306,6 +310,40 @@ def test_broken_yaml_in_plain_words(text: str, span: tuple[int, int], words: tup
     assert ("syntax", *words) == (trouble.kind, trouble.message, trouble.change)
     assert span == (trouble.at.start, trouble.at.end)
     assert document.root is None
+
+
+RUNS_ON = (
+    "A text in quotes begins here, and ends lines below with more behind it.",
+    "Close the quotation mark where the text ends.",
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "opens", "ends"),
+    [
+        ('says: "NEW LIST? Y/N\nb: 3\ntell: "done here"\nc: 4\n', 6, 32),
+        ("says: 'NEW LIST? Y/N\nb: open the driver's door\n", 6, 39),
+        ('x: {says: "NEW LIST, b: 3}\ny: {says: "other", z: 3}\n', 10, 37),
+        ("- 'one\r- two\r- 'three'\r", 2, 15),
+        ('"a: 1\nb: "x"\n', 0, 9),
+        ('a: "b\n  c" d\n', 3, 9),
+        ('a: "b\nc: "d: e\n', 3, 9),
+    ],
+)
+def test_a_lost_quotation_mark(text: str, opens: int, ends: int) -> None:
+    """A text in quotes that swallows lines below is told where it opens, with the mark at which it ends."""
+    (trouble,) = read(text).troubles
+    assert trouble.other is not None
+    assert RUNS_ON == (trouble.message, trouble.change)
+    assert (opens, ends) == (trouble.at.start, trouble.other.start)
+
+
+@pytest.mark.parametrize("text", ['a: "b\n  c"\nd: e: f\n', 'a: "b\n  c"\n d: e\n', 'a: "b" c\n'])
+def test_a_text_over_several_lines_is_not_to_blame(text: str) -> None:
+    """A text in quotes that ends on an earlier line, or on its own, has nothing to do with what is broken."""
+    (trouble,) = read(text).troubles
+    assert trouble.other is None
+    assert "quotes begins" not in trouble.message
 
 
 def test_a_dash_that_does_not_line_up() -> None:

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from proclint.catalogue import Catalogue
 from proclint.model import Fault, Flow, fields, kind_of, read_flow
+from proclint.model.sense import senseless, senseless_cells
 from proclint.model.shape import shape_faults
 from proclint.source import Document, Limits, Place, SourceText, Table, Trouble, decode, read_csv, read_yaml
-from proclint.source.text import too_large
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +58,17 @@ class FileStudy:
         return not self.troubles and all(fault.kind == "block-not-pinned" for fault in self.faults)
 
 
-def study_file(name: str, data: bytes | None, kind: str, catalogue: Catalogue, *, on: str) -> FileStudy:
-    """Read a file of a kind (`steps` for a procedure or a block); no data stands for a file that is over the limit."""
+def study_file(name: str, data: bytes | Trouble, kind: str, catalogue: Catalogue, *, on: str) -> FileStudy:
+    """Read a file of a kind (`steps` for a procedure or a block); a trouble in place of data says why there is none."""
     limits = Limits()
-    text = too_large(name, limits) if data is None else decode(name, data, limits)
+    text = data if isinstance(data, Trouble) else decode(name, data, limits)
     if isinstance(text, Trouble):
-        shown = (
-            (data or b"").decode("utf-8", "replace").removeprefix("\ufeff")
-            if data is not None and len(data) <= limits.size
-            else ""
-        )
+        body = b"" if isinstance(data, Trouble) or len(data) > limits.size else data
+        shown = body.decode("utf-8", "replace").removeprefix("\ufeff")
         return FileStudy(SourceText(name, shown), kind, None, None, (text,), (), None, on)
     if kind == "facts":
         table = read_csv(text, limits)
-        return FileStudy(text, kind, None, table, table.troubles, (), None, on)
+        return FileStudy(text, kind, None, table, table.troubles, senseless_cells(table, catalogue.attributes), None, on)
     return _study_tree(read_yaml(text, limits), kind, catalogue, on)
 
 
@@ -81,7 +78,7 @@ def _study_tree(document: Document, kind: str, catalogue: Catalogue, on: str) ->
     faults: tuple[Fault, ...] = ()
     flow: Flow | None = None
     if document.is_readable:
-        faults = shape_faults(document, kind)
+        faults = (*shape_faults(document, kind), *senseless(document, kind))
         if not faults and kind in ("procedure", "block"):
             reading = read_flow(document, catalogue)
             faults, flow = reading.faults, reading.flow

@@ -12,6 +12,7 @@ from proclint.analysis.outline import Outline
 from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.structure import loops, unbounded
+from proclint.analysis.words import Words
 from proclint.catalogue import Catalogue
 from proclint.model import Flow, Procedure, Step
 
@@ -41,6 +42,11 @@ class Study:
     def written(self) -> Written:
         """Steps and exits as written, blocks not expanded."""
         return self.shelf.written(self.flow)
+
+    @cached_property
+    def words(self) -> Words:
+        """What is known of the texts that people read."""
+        return Words(self.written, self.catalogue)
 
     @cached_property
     def outline(self) -> Outline | None:

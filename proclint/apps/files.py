@@ -1,10 +1,11 @@
 """Finding and reading the files of a library, each with its role."""
 
+import errno
+import io
 import os
 import stat
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NoReturn
 
 from proclint.engine import Input
 from proclint.render.plain import harmless
@@ -13,8 +14,6 @@ from proclint.source import Limits
 
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
 _MOST = Limits().size
-# Without waiting: a pipe that nobody writes to would hold the opening up for ever.
-_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 def find_library(start: Path) -> Path | None:
@@ -33,8 +32,8 @@ def gather(paths: tuple[Path, ...]) -> list[Input]:
     """Read what is to be checked and what it rests on, each file once.
 
     A folder stands for all its procedures, blocks, facts and registers. With a single file come the blocks,
-    settings and registers of its library, as context. Raises UsageProblem where a path cannot be read or
-    nothing is there to check.
+    settings and registers of its library, as context. What lies in a folder and cannot be read is given without
+    data, to be told with the results. Raises UsageProblem where a path itself cannot be read or nothing is there to check.
     """
     chosen = [(each, False) for path in paths for each in _files_of(path)]
     chosen += [(each, True) for path in filter(_is_file, paths) for each in _context_of(path)]
@@ -43,6 +42,8 @@ def gather(paths: tuple[Path, ...]) -> list[Input]:
         real = os.path.realpath(each)
         if real not in found:
             found[real] = _read(each, is_context=is_context)
+        if each in paths and found[real].unread:
+            raise UsageProblem(f"{_shown(each)}: {found[real].unread}.", "Make it readable, or leave it out.")
     if not any(each.kind == "steps" and not each.is_context for each in found.values()):
         named = ", ".join(map(_shown, paths))
         change = "Name a procedure file, or a folder with a library.yaml."
@@ -54,13 +55,16 @@ def _files_of(path: Path) -> Iterator[Path]:
     if not _is_folder(path):
         yield path
         return
+    stuck: list[OSError] = []
     # Links to folders are not followed, so a ring of them cannot trap the walk.
-    for folder, folders, names in os.walk(path, onerror=_stuck):
+    for folder, folders, names in os.walk(path, onerror=stuck.append):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(names):
+        # A folder that bears the name of a file is looked into, and told too: somebody takes it for one.
+        for name in sorted((*names, *folders)):
             each = Path(folder, name)
             if role(each) and not name.startswith("."):
                 yield each
+    yield from (Path(error.filename) for error in stuck)
 
 
 def _context_of(path: Path) -> Iterator[Path]:
@@ -86,17 +90,24 @@ def role(path: Path) -> str:
 def _read(path: Path, *, is_context: bool) -> Input:
     kind = role(path) or ("facts" if path.suffix.lower() == ".csv" else "steps")
     try:
-        with os.fdopen(os.open(path, _AT_ONCE), "rb") as stream:
-            status = os.fstat(stream.fileno())
-            if not stat.S_ISREG(status.st_mode):
-                raise UsageProblem(f"{_shown(path)} is not a file.", "Name a file of text.")
-            data = stream.read(_MOST + 1) if status.st_size <= _MOST else None
+        return Input(_name(path), kind, _data(path), is_context)
     except OSError as error:
-        said = f"{_shown(path)}: {_reason(error)}."
-        raise UsageProblem(said, "Make it readable, or leave it out.") from error
-    if data is not None and len(data) > _MOST:
-        data = None
-    return Input(_name(path), kind, data, is_context)
+        # Told whoever asked: what it would have said of the others is not known.
+        return Input(_name(path), kind, None, unread=_reason(error))
+
+
+def _data(path: Path) -> bytes | None:
+    with io.BufferedReader(io.FileIO(path, opener=_at_once)) as stream:
+        status = os.fstat(stream.fileno())
+        if not stat.S_ISREG(status.st_mode):
+            raise OSError(errno.EINVAL, "is not a file")
+        data = stream.read(_MOST + 1) if status.st_size <= _MOST else None
+    return None if data is None or len(data) > _MOST else data
+
+
+def _at_once(path: str, flags: int) -> int:
+    # Without waiting: a pipe that nobody writes to would hold the opening up for ever.
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def _is_folder(path: Path) -> bool:
@@ -113,11 +124,6 @@ def _is_file(path: Path) -> bool:
     except OSError:
         # What may not be looked at is not there for us: a folder far up, mostly.
         return False
-
-
-def _stuck(error: OSError) -> NoReturn:
-    said = f"{_shown(Path(error.filename))}: {_reason(error)}."
-    raise UsageProblem(said, "Make the folder readable, or leave it out.") from error
 
 
 def _name(path: Path) -> str:

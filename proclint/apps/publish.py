@@ -3,14 +3,14 @@
 import sys
 from pathlib import Path
 
-from proclint.catalogue import standard
+from proclint.catalogue import checked, standard
 from proclint.model.publish import published
 
 
 def main(folder: Path) -> None:
-    """Write each published schema into a folder."""
+    """Write each published schema into a folder. Raises CatalogueProblem where the catalogue contradicts itself."""
     folder.mkdir(parents=True, exist_ok=True)
-    for name, text in published(standard()).items():
+    for name, text in published(checked(standard())).items():
         (folder / name).write_text(text, encoding="utf-8")
 
 

@@ -4,17 +4,27 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache, cached_property, lru_cache
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from proclint.catalogue import reading
-from proclint.catalogue.entries import Action, Attribute, Hazard, MakeSure, UnclearWord, Variable
+from proclint.catalogue.entries import Action, Attribute, DemandRow, Hazard, MakeSure, NeedOf, UnclearWord, Variable
 from proclint.catalogue.lines import MatchedLine, Mismatch
 from proclint.catalogue.matching import Verb, read_long, read_short, ready
+from proclint.catalogue.measures import Measures
 from proclint.catalogue.nearest import nearest
 from proclint.catalogue.own import Own
 from proclint.catalogue.packaged import packaged
 from proclint.catalogue.patterns import Kind
+from proclint.catalogue.phrases import PhraseFinder
 from proclint.catalogue.row import Row
+from proclint.catalogue.speech import Speech, speech
 from proclint.catalogue.units import Duration, Unit, read_duration, units
+
+if TYPE_CHECKING:
+    # A run that follows no states pays nothing for them.
+    from proclint.catalogue.conditions import Item, Sum
+    from proclint.catalogue.deeds import Deed, Peril, Reach
+    from proclint.catalogue.demands import Demand
 
 _ANY_ACTION = "an action of the catalogue"
 _NO_NAMES: frozenset[str] = frozenset()
@@ -40,8 +50,23 @@ class Catalogue:
 
     @cached_property
     def always(self) -> tuple[str, ...]:
-        """What always holds, in the grammar of conditions."""
+        """What always holds, as written."""
         return _file("variables").texts("always")
+
+    @cached_property
+    def invariants(self) -> tuple["Item", ...]:
+        """What always holds."""
+        from proclint.catalogue.deeds import read_always
+
+        return read_always(self.always, self)
+
+    @cached_property
+    def reckoned(self) -> Mapping[str, "Sum"]:
+        """From what a variable is reckoned, for those that are: other variables of the same owner."""
+        from proclint.catalogue.deeds import read_reckoned
+
+        found = ((name, read_reckoned(variable, self)) for name, variable in self.variables.items())
+        return MappingProxyType({name: term for name, term in found if term is not None})
 
     @cached_property
     def kinds(self) -> Mapping[str, Kind]:
@@ -74,6 +99,72 @@ class Catalogue:
         return MappingProxyType({**read, **self.own.hazards})
 
     @cached_property
+    def deed(self) -> "Callable[[str], Deed]":
+        """What the action of a verb needs and makes; read when first asked for."""
+        from proclint.catalogue.deeds import read_deed
+
+        return cache(lambda verb: read_deed(self.actions[verb], self))
+
+    @cached_property
+    def peril(self) -> "Callable[[str], Peril]":
+        """What raises a hazard and what ends it, by the hazard's name; read when first asked for."""
+        from proclint.catalogue.deeds import read_peril
+
+        return cache(lambda name: read_peril(self.hazards[name], self))
+
+    @cached_property
+    def reaches(self) -> "Mapping[tuple[str, str], tuple[Reach, ...]]":
+        """The ways to reach that a variable has a value, by both; the first that fits is taken."""
+        from proclint.catalogue.deeds import read_reach
+
+        found: dict[tuple[str, str], tuple[Reach, ...]] = {}
+        for row in self.make_sure:
+            at = row.variable, row.value
+            found[at] = (*found.get(at, ()), read_reach(row, self))
+        return MappingProxyType(found)
+
+    @cached_property
+    def needs_of(self) -> tuple[NeedOf, ...]:
+        """Which rule a broken need belongs to; the first that fits, and the last fits all that is left."""
+        return tuple(map(reading.need_of, _file("demands").list_of_rows("needs-of")))
+
+    def rule_of_need(self, verb: str, about: str) -> str:
+        """Give the rule of an action's need that fails about a variable, such as `place`, or `others.place` with whose it is."""
+        return next(row.rule for row in self.needs_of if row.fits(verb, about))
+
+    @cached_property
+    def demand_rows(self) -> tuple[DemandRow, ...]:
+        """What must hold at actions and endings besides, as written."""
+        return tuple(map(reading.demand, _file("demands").list_of_rows("demands")))
+
+    @property
+    def demands(self) -> "tuple[Demand, ...]":
+        """What must hold at actions and endings besides."""
+        return tuple(map(self._demand, self.demand_rows))
+
+    @cached_property
+    def demands_at(self) -> "Callable[[str], tuple[Demand, ...]]":
+        """What must hold besides before the action of a verb; read when first asked for."""
+        return cache(lambda verb: tuple(self._demand(row) for row in self.demand_rows if row.is_at(verb)))
+
+    @cached_property
+    def demands_at_ending(self) -> "Callable[[str], tuple[Demand, ...]]":
+        """What must hold at an ending of a kind; read when first asked for."""
+        return cache(lambda kind: tuple(self._demand(row) for row in self.demand_rows if kind in row.kinds))
+
+    @cached_property
+    def _demand(self) -> "Callable[[DemandRow], Demand]":
+        from proclint.catalogue.demands import read_demand
+
+        return cache(lambda row: read_demand(row, self))
+
+    def in_cell(self, text: str) -> "Item":
+        """Read one of the conditions that stand in a cell of a facts table. Raises Misread where it is none."""
+        from proclint.catalogue.deeds import read_cell
+
+        return read_cell(text, self)
+
+    @cached_property
     def attributes(self) -> Mapping[str, Attribute]:
         """What a facts table can say, by column."""
         rows = _file("attributes").inside("attributes").rows()
@@ -84,6 +175,42 @@ class Catalogue:
     def words(self) -> Mapping[str, UnclearWord]:
         """Phrases that are read in more than one way, and quantities that are none, by name."""
         return MappingProxyType({**reading.unclear_words(_file("words")), **self.own.words})
+
+    @cached_property
+    def sums(self) -> Mapping[str, tuple[str, ...]]:
+        """The variables that stand for others, with those."""
+        return {name: variable.stands_for for name, variable in self.variables.items() if variable.stands_for}
+
+    @cached_property
+    def unclear_by_phrase(self) -> Mapping[str, UnclearWord]:
+        """The entry of each phrase of `words`."""
+        return {phrase: word for word in self.words.values() for phrase in word.phrases}
+
+    @cached_property
+    def speech(self) -> Speech:
+        """The words by which instructions are held against their lines."""
+        return speech(_file("speech"))
+
+    @cached_property
+    def phrases(self) -> PhraseFinder:
+        """What finds the phrases of `words`, and those of `speech` that are looked for everywhere."""
+        said = self.speech
+        return PhraseFinder((*self.unclear_by_phrase, *said.conditions, *said.tries), said.numbers)
+
+    @cached_property
+    def forms(self) -> Mapping[str, tuple[tuple[str, str], ...]]:
+        """How people say the words in which text and line may differ: kind and word of each form, in small letters."""
+        found: dict[str, tuple[tuple[str, str], ...]] = {}
+        for kind in self.speech.compared:
+            for word in self.kinds[kind].words:
+                for form in (word.lower(), *self.speech.spoken.get(word, ())):
+                    found[form] = (*found.get(form, ()), (kind, word))
+        return MappingProxyType(found)
+
+    @cached_property
+    def measures(self) -> Measures:
+        """What reads numbers in running text."""
+        return Measures(self.units, self.speech)
 
     @property
     def units(self) -> Mapping[str, Unit]:

@@ -1,21 +1,20 @@
 """What the topics of the catalogue must agree on; looked at for a library's own words, and by the tests."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
 
 from proclint.catalogue import forms
 from proclint.catalogue.catalogue import Catalogue
-from proclint.catalogue.entries import Action
+from proclint.catalogue.deeds import Refuse, read_always, read_deed, read_peril, read_reach, read_reckoned
+from proclint.catalogue.demands import read_demand
+from proclint.catalogue.entries import Action, NeedOf
 from proclint.catalogue.lines import Mismatch
 from proclint.catalogue.own import Own
 from proclint.catalogue.problem import CatalogueProblem
+from proclint.catalogue.scope import hint
 
-_FACT = re.compile(r"fact\.([a-z-]+)")
 _PARAMETER = re.compile(r"\{([a-z]+)\}")
-_ACTIONS = re.compile(r"\baction (?:=|!=|in|not in) (?:\[([^\]]*)\]|([a-z0-9-]+))")
-_ATOM = re.compile(r" if | and ")
-_LEFT = re.compile(r"([^ ]+) (?:[-+=<>!]|in |not in )")
-_ABOUT_THE_LINE = frozenset({"action", "actor", "choice"})
 # What a line of make-sure may name beside keys: the key in the cylinder, and one that works.
 _STAND_INS = frozenset({"{cylinder}", "{working}"})
 
@@ -45,12 +44,13 @@ def contradictions(trade: Catalogue) -> Iterator[CatalogueProblem]:
     for action in trade.actions.values():
         yield from _of_action(action, trade)
     for hazard in trade.hazards.values():
-        at = f"hazards.{hazard.name}"
-        for field, conditions in (("raised-by", hazard.raised_by), ("discharged-by", hazard.discharged_by)):
-            yield from _of_conditions(f"{at}.{field}", conditions, trade)
-    yield from _of_conditions("variables.always", trade.always, trade)
+        yield from _misread(f"hazards.{hazard.name}", partial(read_peril, hazard, trade), trade)
+    yield from _misread("variables", partial(read_always, trade.always, trade), trade)
     yield from _of_variables(trade)
     yield from _of_make_sure(trade)
+    yield from _of_needs(trade)
+    for number, demand in enumerate(trade.demand_rows):
+        yield from _misread(f"demands.{number}", partial(read_demand, demand, trade), trade)
     yield from _of_attributes(trade)
     yield from _of_words(trade)
 
@@ -69,41 +69,24 @@ def _of_action(action: Action, trade: Catalogue) -> Iterator[CatalogueProblem]:
     for hazard in action.hazards:
         if hazard not in trade.hazards:
             yield _problem(f"{at}.hazards", f"There is no hazard '{hazard}'.", trade)
+    told = set(_PARAMETER.findall(" ".join(_texts(action))))
+    for name in sorted(told - set(action.parameters)):
+        yield _problem(at, f"There is no parameter '{name}'.{hint(name, action.parameters)}", trade)
+    if told <= set(action.parameters):
+        yield from _misread(at, partial(read_deed, action, trade), trade)
+
+
+def _texts(action: Action) -> tuple[str, ...]:
     answered = (item for items in action.answer_makes.values() for item in items)
-    effects = (*action.makes, *action.failure_makes, *answered)
-    for field, conditions in (("needs", action.needs), ("makes", effects)):
-        yield from _of_conditions(f"{at}.{field}", conditions, trade, action)
-    texts = (action.say, *action.shows, *action.needs, *effects)
-    for name in _PARAMETER.findall(" ".join(texts)):
-        if name not in action.parameters:
-            yield _problem(at, f"There is no parameter '{name}'.", trade)
+    return (action.say, *action.needs, *action.makes, *action.failure_makes, *action.shows, *answered)
 
 
-def _of_conditions(
-    key: str, conditions: tuple[str, ...], trade: Catalogue, action: Action | None = None
-) -> Iterator[CatalogueProblem]:
-    text = "\n".join(conditions)
-    for fact in _FACT.findall(text):
-        if fact not in trade.attributes:
-            yield _problem(key, f"There is no attribute '{fact}'.", trade)
-    for several, one in _ACTIONS.findall(text):
-        for verb in (several or one).split(", "):
-            if verb not in trade.actions:
-                yield _problem(key, f"There is no action '{verb}'.", trade)
-    named = frozenset(action.parameters if action else ())
-    for atom in (atom for condition in conditions for atom in _ATOM.split(condition)):
-        if not _is_known(atom, named, trade):
-            yield _problem(key, f"'{atom}' does not begin with a variable.", trade)
-
-
-def _is_known(atom: str, named: frozenset[str], trade: Catalogue) -> bool:
-    left = _LEFT.match(atom)
-    if left is None:
-        return atom.startswith("fact.")
-    owner, _, name = left[1].rpartition(".")
-    if name.startswith("{"):
-        return not named or name[1:-1] in named
-    return name in trade.variables or name in _ABOUT_THE_LINE or owner == "fact"
+def _misread(at: str, read: Callable[[Refuse], object], trade: Catalogue) -> Iterator[CatalogueProblem]:
+    """Find the conditions and effects of an entry that cannot be read."""
+    found: list[tuple[str, str]] = []
+    read(lambda field, message: found.append((field, message)))
+    for field, message in found:
+        yield _problem(f"{at}.{field}", message, trade)
 
 
 def _of_variables(trade: Catalogue) -> Iterator[CatalogueProblem]:
@@ -114,6 +97,7 @@ def _of_variables(trade: Catalogue) -> Iterator[CatalogueProblem]:
                 yield _problem(f"{at}.stands-for", f"There is no variable '{name}'.", trade)
         if variable.numbers is None and start not in (*variable.values, "unknown", "as written"):
             yield _problem(f"{at}.start", f"'{start}' is none of its values.", trade)
+        yield from _misread(at, partial(read_reckoned, variable, trade), trade)
 
 
 def _of_make_sure(trade: Catalogue) -> Iterator[CatalogueProblem]:
@@ -124,7 +108,25 @@ def _of_make_sure(trade: Catalogue) -> Iterator[CatalogueProblem]:
         for line in row.do:
             if isinstance(trade.match(line, names=_STAND_INS), Mismatch):
                 yield _problem(f"{at}.do", f"'{line}' is no line of an action.", trade)
-        yield from _of_conditions(at, (row.when,) if row.when else (), trade)
+        yield from _misread(at, partial(read_reach, row, trade), trade)
+
+
+def _of_needs(trade: Catalogue) -> Iterator[CatalogueProblem]:
+    for number, row in enumerate(trade.needs_of):
+        for field, message in _unknown_in(row, trade):
+            yield CatalogueProblem("demands.yaml", f"needs-of.{number}.{field}", message)
+    if not trade.needs_of or trade.needs_of[-1].verbs or trade.needs_of[-1].about:
+        yield CatalogueProblem("demands.yaml", "needs-of", "The last row must fit every need that is left.")
+
+
+def _unknown_in(row: NeedOf, trade: Catalogue) -> Iterator[tuple[str, str]]:
+    for verb in row.verbs:
+        if verb not in trade.actions:
+            yield "actions", f"There is no action '{verb}'.{hint(verb, trade.actions)}"
+    for about in row.about:
+        name = about.removeprefix("others.")
+        if name not in trade.variables:
+            yield "about", f"There is no variable '{name}'.{hint(name, trade.variables)}"
 
 
 def _of_attributes(trade: Catalogue) -> Iterator[CatalogueProblem]:

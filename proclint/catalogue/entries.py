@@ -1,6 +1,6 @@
 """What the trade knows, as frozen, typed values: variables, actions, hazards, attributes, unclear words.
 
-Conditions and effects are kept as written; their grammar stands at the head of `actions.yaml`.
+Conditions and effects are kept as written; `deeds.py` reads them when they are asked for.
 """
 
 from collections.abc import Mapping
@@ -18,7 +18,8 @@ EACH_VALUE = "each value of the variable"
 class Variable:
     """Something that can be known.
 
-    `values` are its words, none for a count, whose `numbers` are the least and the most. `owner` is
+    `values` are its words, none for a number, whose `numbers` are the least and the most, in `unit` if it is
+    no count. `owner` is
     `vehicle`, `key`, `kind` or `group`: one variable for each. With `or_key` a key is a value too.
     `stands_for` names variables of which it is the sum.
     """
@@ -34,6 +35,7 @@ class Variable:
     observed_by: str
     settled_by: str
     note: str
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,41 @@ class MakeSure:
 
 
 @dataclass(frozen=True, slots=True)
+class NeedOf:
+    """Which broken needs belong to a rule: those of `verbs` that fail `about` one of these variables; empty = any."""
+
+    rule: str
+    verbs: tuple[str, ...]
+    about: tuple[str, ...]
+
+    def fits(self, verb: str, about: str) -> bool:
+        """Whether it has the need of a verb that fails about a variable, with whose it is before it or not."""
+        names = (about, about.rpartition(".")[2])
+        return (not self.verbs or verb in self.verbs) and (not self.about or any(name in self.about for name in names))
+
+
+@dataclass(frozen=True, slots=True)
+class DemandRow:
+    """What must hold under `rule`, as written: before the actions `at`, or before any `but` some, or at endings of `kinds`.
+
+    `subject` is what the result is about, where one rule has several.
+    """
+
+    rule: str
+    subject: str
+    at: tuple[str, ...]
+    but: tuple[str, ...]
+    kinds: tuple[str, ...]
+    must: tuple[str, ...]
+
+    def is_at(self, verb: str) -> bool:
+        """Whether it must hold before the action of a verb."""
+        if self.at or self.kinds:
+            return verb in self.at
+        return verb not in self.but
+
+
+@dataclass(frozen=True, slots=True)
 class Hazard:
     """What calls for a caution: the caution's text in three parts and its signal word (ANSI Z535.6).
 
@@ -133,10 +170,19 @@ class Attribute:
 
 @dataclass(frozen=True, slots=True)
 class UnclearWord:
-    """Phrases that are read in more than one way, and what to write; `vague`: a quantity that is none."""
+    """Phrases that are read in more than one way, and what to write instead.
+
+    `group` says what is wrong with them. With one of `clear_with` in the same text nothing is.
+    """
 
     name: str
+    group: str
     phrases: tuple[str, ...]
     readings: tuple[str, ...]
     write: str
-    vague: bool
+    clear_with: tuple[str, ...]
+
+    @property
+    def vague(self) -> bool:
+        """Whether it is a quantity that is none."""
+        return self.group == "vague"

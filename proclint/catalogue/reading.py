@@ -9,8 +9,10 @@ from proclint.catalogue.entries import (
     EACH_VALUE,
     Action,
     Attribute,
+    DemandRow,
     Hazard,
     MakeSure,
+    NeedOf,
     Parameter,
     UnclearWord,
     Variable,
@@ -22,6 +24,7 @@ from proclint.catalogue.units import Duration
 ACTORS = ("technician", "equipment", "vehicle")
 PLACINGS = ("job-start", "directly-before", "within-3-steps", "ask-first")
 HARMS = ("life", "injury", "no-key", "damage", "time")
+KINDS_OF_ENDING = ("success", "as-found", "not-as-found", "referred")
 TYPES = ("name", "text", "years", "months", "words", "truth", "count", "quantity", "conditions")
 
 # The value of a key's variables that says that something of it was tried and works.
@@ -43,6 +46,9 @@ _ACTION = _fields(
 )
 _HAZARD = _fields("raised-by discharged-by harm severity likelihood hazard consequence avoid placing again never-accepted")
 _ATTRIBUTE = _fields("type unit range words class narrows several note")
+_WORD = _fields("phrases readings write clear-with")
+_DEMAND = _fields("rule subject at but kinds must")
+_WORD_GROUPS = _fields("ambiguous vague sides pronouns terms lamps paraphrases retold hidden numbered")
 
 
 def variable(row: Row, name: str) -> Variable:
@@ -61,6 +67,7 @@ def variable(row: Row, name: str) -> Variable:
         observed_by=row.one_of("observed-by", (*ACTORS, "nobody"), "technician"),
         settled_by=row.one_of("settled-by", ("", "applicability")),
         note=row.text("note"),
+        unit="s" if row.fields.get("values") == _SECONDS[0] else "",
     )
 
 
@@ -145,6 +152,44 @@ def make_sure(row: Row) -> MakeSure:
     return MakeSure(name, value, row.text("when"), row.texts("do"))
 
 
+def need_of(row: Row) -> NeedOf:
+    """Read which broken needs belong to a rule."""
+    row.only(frozenset({"rule", "actions", "about"}))
+    return NeedOf(row.needed("rule"), row.texts("actions"), row.texts("about"))
+
+
+def demand(row: Row) -> DemandRow:
+    """Read what must hold at some actions or endings."""
+    row.only(_DEMAND)
+    place = row.one_of("at", ("any action", "ending")) if isinstance(row.fields.get("at"), str) else ""
+    if "but" in row.fields and place != "any action":
+        raise row.problem("but", "This belongs only to 'any action'.")
+    return DemandRow(
+        rule=row.needed("rule"),
+        subject=row.text("subject"),
+        at=() if place else _filled(row, "at"),
+        but=row.texts("but"),
+        kinds=_kinds_of_ending(row, place),
+        must=_filled(row, "must"),
+    )
+
+
+def _filled(row: Row, field: str) -> tuple[str, ...]:
+    if not row.texts(field):
+        raise row.problem(field, "At least one belongs here.")
+    return row.texts(field)
+
+
+def _kinds_of_ending(row: Row, place: str) -> tuple[str, ...]:
+    kinds = row.texts("kinds")
+    if kinds and place != "ending":
+        raise row.problem("kinds", "This belongs only to 'ending'.")
+    for kind in kinds:
+        if kind not in KINDS_OF_ENDING:
+            raise row.problem("kinds", f"'{kind}' is none of {', '.join(KINDS_OF_ENDING)}.")
+    return kinds or (KINDS_OF_ENDING if place == "ending" else ())
+
+
 def signal_word(row: Row) -> tuple[tuple[str, str], str]:
     """Read which word stands for a severity and a likelihood."""
     row.only(frozenset({"severity", "likelihood", "word"}))
@@ -202,13 +247,13 @@ def _number(row: Row, text: str) -> Decimal | None:
 
 
 def unclear_words(rows: Row) -> dict[str, UnclearWord]:
-    """Read the phrases that are read in more than one way, and the quantities that are none."""
-    rows.only(frozenset({"ambiguous", "vague"}))
-    return {
-        name: _unclear_word(row, name, vague=group == "vague") for group in rows.fields for name, row in rows.inside(group).rows()
-    }
+    """Read the phrases that are read in more than one way, by what is wrong with them."""
+    rows.only(_WORD_GROUPS)
+    return {name: _unclear_word(row, name, group) for group in rows.fields for name, row in rows.inside(group).rows()}
 
 
-def _unclear_word(row: Row, name: str, *, vague: bool) -> UnclearWord:
-    row.only(frozenset({"phrases", "readings", "write"}))
-    return UnclearWord(name, row.texts("phrases"), row.texts("readings"), row.needed("write"), vague)
+def _unclear_word(row: Row, name: str, group: str) -> UnclearWord:
+    row.only(_WORD)
+    return UnclearWord(
+        name, group, row.texts("phrases"), row.texts("readings"), row.needed("write"), row.texts("clear-with")
+    )

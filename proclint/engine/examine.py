@@ -58,7 +58,7 @@ def examine(
     studies = []
     shown = set()
     for each in given:
-        studies.append(study_file(each.name, each.data, each.kind, catalogue, on=on))
+        studies.append(study_file(each.name, each.content, each.kind, catalogue, on=on))
         if not each.is_context:
             shown.add(each.name)
         progress(each.name)
@@ -81,7 +81,9 @@ def _settings(studies: Iterable[FileStudy], known: frozenset[str]) -> Settings:
 
 
 def _context(study: FileStudy) -> Examination:
-    return Examination(extract=extract_of(study.flow) if study.flow is not None else None)
+    # Its results are not asked for; that its steps could not be looked at concerns whoever follows it.
+    extract = extract_of(study.flow) if study.flow is not None else None
+    return Examination(extract=extract, not_checked=tuple(_left_out(study)))
 
 
 def examine_file(study: FileStudy, bench: Bench) -> Examination:
@@ -99,14 +101,16 @@ def examine_file(study: FileStudy, bench: Bench) -> Examination:
 
 def _left_out(study: FileStudy) -> Iterable[NotChecked]:
     if study.kind in ("procedure", "block", "steps") and not study.is_sound:
-        yield NotChecked(study.file, "its steps, because of what is wrong with its form")
+        is_read = study.document is not None
+        why = "its steps, because of what is wrong with its form" if is_read else "all of it, because it cannot be read"
+        yield NotChecked(study.file, why)
 
 
 def examine_library(studies: list[FileStudy], found: list[Examination], bench: Bench, shown: set[str]) -> Report:
     """Put the checks of single files together, run the rules on all of them, accept and sort: the reduce."""
     extracts = tuple(each.extract for each in found if each.extract is not None)
     acceptances = _acceptances(studies)
-    results = distinct(reported for each in found for reported in each.results)
+    results = distinct(fold(reported for each in found for reported in each.results))
     results, accepted, in_vain = _accept(results, acceptances, bench.on)
     never = frozenset(rule.id for rule in bench.rules if rule.never_accepted)
     whole = LibraryStudy(extracts, _sources(studies), acceptances, in_vain, never, bench.on)

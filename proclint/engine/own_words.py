@@ -16,7 +16,7 @@ def with_own_words(inputs: Iterable[Input], catalogue: Catalogue, on: str) -> Ca
     for each in inputs:
         if each.kind != "library":
             continue
-        study = study_file(each.name, each.data, each.kind, catalogue, on=on)
+        study = study_file(each.name, each.content, each.kind, catalogue, on=on)
         words = fields.field(study.at.node, "vocabulary")
         if study.is_sound and words is not None:
             return _extended(catalogue, cast("dict[str, Tree]", plain(words)), each.name)

@@ -32,10 +32,6 @@ _PLAIN_WORDS = {
         "A dash begins a list where none may begin.",
         "Begin the list on a line of its own.",
     ),
-    "unexpected end of stream": (
-        "A quotation mark that was opened is never closed.",
-        "Close the quotation mark.",
-    ),
     "document (indicator|separator)": (
         "A line of dashes or dots stands inside a text in quotes.",
         "Close the quotation mark, or indent the line.",
@@ -58,6 +54,8 @@ _PLAIN_WORDS = {
     ),
 }
 _TAB = ("A tab stands where only spaces may.", "Use spaces to indent.")
+# An anchor may stand before the tag, and a comment between them.
+_TAG = re.compile(r"(?:&\S+(?:\s|#.*)*)?(!(?:<[^>]*>|[^\s,\[\]{}]*))")
 _TAB_INDENT = re.compile(" *\t")
 _NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|\\Z")
 
@@ -87,3 +85,10 @@ def _tab_to_blame(text: str, at: int, said: str) -> int:
 def where_not_printable(text: str) -> tuple[int, int]:
     """Give the span of the first character that YAML 1.2.2, section 5.1, keeps out, or of the end."""
     return next(_NOT_PRINTABLE.finditer(text)).span()
+
+
+def tag_as_written(text: str, at: int) -> str:
+    """Give the tag of a value as its author wrote it; `at` is where what stands before the value begins."""
+    found = _TAG.match(text, at)
+    assert found is not None
+    return found[1]

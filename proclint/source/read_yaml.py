@@ -7,7 +7,7 @@ a line end that is none in YAML 1.2 (section 5.4) while the reader below, made f
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NoReturn, final
 
 import yaml
@@ -16,7 +16,8 @@ from yaml.reader import ReaderError
 from proclint.source.events import Event, events
 from proclint.source.limits import Limits
 from proclint.source.place import Place
-from proclint.source.plain_words import in_plain_words, where_not_printable
+from proclint.source.plain_words import in_plain_words, tag_as_written, where_not_printable
+from proclint.source.quotes import never_closed, runs_on
 from proclint.source.text import SourceText
 from proclint.source.tree import Mapping, Node, Scalar, Sequence
 from proclint.source.trouble import Trouble
@@ -107,9 +108,9 @@ class _Reader:
             return self.alias(event)
         if event.anchor is not None or event.tag is not None:
             self.refuse_marks(event)
-        start, end = event.start_mark.index, event.end_mark.index
+        start = event.start_mark.index
         if kind is yaml.ScalarEvent:
-            style = event.style
+            style, end = event.style, event.end_mark.index
             return Scalar(event.value, start, self.block_end(end) if style and style in "|>" else end, style)
         if len(self.path) >= self.limits.depth:
             self.stop_too_deep(start)
@@ -180,7 +181,7 @@ class _Reader:
             message = f"'&{event.anchor}' names this value for use elsewhere."
             self.note("not-plain", span, message, "Take the anchor away; write the value where it is used.")
         if event.tag is not None:
-            message = f"A tag ({event.tag}) stands before this value."
+            message = f"A tag ({tag_as_written(self.text.text, span[0])}) stands before this value."
             self.note("not-plain", span, message, "Take the tag away; the field decides what a value is.")
 
     def merge_key(self, key: Scalar) -> None:
@@ -231,8 +232,22 @@ class _Reader:
         at, said = error.problem_mark.index, str(error.problem)
         if "nesting depth" in said:
             self.stop_too_deep(at)
+        self.stop_at_quote(never_closed(error), runs_on(self.text.text, at))
         at, message, change = in_plain_words(self.text.text, at, said)
         self.stop("syntax", (at, min(at + 1, len(self.text.text))), message, change)
+
+    def stop_at_quote(self, opened: int | None, too_long: tuple[int, int] | None) -> None:
+        """Note the quotation mark that is to blame, if one is: what stands where the reader gave up is not."""
+        if opened is not None:
+            message = "A quotation mark that opens here is never closed."
+            self.stop("syntax", (opened, opened + 1), message, "Close the quotation mark.")
+        if too_long is not None:
+            start, end = too_long
+            message = "A text in quotes begins here, and ends lines below with more behind it."
+            self.note("syntax", (start, start + 1), message, "Close the quotation mark where the text ends.")
+            other = Place(self.text.name, tuple(self.path), None, (end - 1, end))
+            self.troubles[-1] = replace(self.troubles[-1], other=other)
+            raise _Stop
 
     def stop_too_deep(self, at: int) -> NoReturn:
         message = f"This is nested more than {self.limits.depth} deep."

@@ -85,6 +85,16 @@ def too_large(name: str, limits: Limits) -> Trouble:
     )
 
 
+def unreadable(name: str, reason: str) -> Trouble:
+    """Say that a file could not be read at all, and why."""
+    return Trouble(
+        "bytes",
+        Place.of_file(name),
+        f"This could not be read ({reason}).",
+        "Make it a file that can be read, or take it away.",
+    )
+
+
 def _not_text(name: str, message: str, offset: int) -> Trouble:
     place = Place(name, (), None, (offset, offset))
     return Trouble("bytes", place, message, "Save the file as UTF-8 text.")

@@ -16,7 +16,7 @@ endings:
 ```yaml good
 steps:
   open: {do: open-session, fails: open-again}
-  learn-it: {do: learn N1, then: all-right, fails: not-learned}
+  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: not-learned}
 fallbacks:
   open-again: {tries: 1, do: wait 30 s, ways: {done: open, spent: not-learned}}
 endings:

@@ -42,7 +42,7 @@ def exit_not_wired(flow: Flow, study: Study) -> Iterator[Result]:
             at=follow.at,
             change="Write 'fails:' with the step that comes then, or a way for each.",
             subject=each.step.name,
-            because=_misnamed(each),
+            because=_misnamed(each) or _of_another_version(each, study),
         )
 
 
@@ -52,3 +52,10 @@ def _misnamed(each: WrittenStep) -> Place | None:
         if way.outcome not in (*each.outcomes.known, *RESERVED):
             return (each.step.at / "ways").key(way.outcome)
     return None
+
+
+def _of_another_version(each: WrittenStep, study: Study) -> Place | None:
+    """Give the place of the call where it asks for another version than is there: its exits may be others too."""
+    follow = each.step.follow
+    is_other = follow is not None and follow.version not in (0, study.shelf.blocks[follow.block].version)
+    return follow.at if follow is not None and is_other else None

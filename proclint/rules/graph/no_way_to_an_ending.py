@@ -31,6 +31,7 @@ endings:
 from collections.abc import Iterator
 
 from proclint.analysis import Study
+from proclint.analysis.causes import of_trap
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
@@ -52,4 +53,5 @@ def no_way_to_an_ending(flow: Flow, study: Study) -> Iterator[Result]:
             why=f"It leads on to {quoted(names)} only." if names else "It leads nowhere else.",
             subject=trap.entry.name,
             trace=told(study.graph, trap.way),
+            because=of_trap(trap, flow),
         )

@@ -11,7 +11,7 @@ steps:
 
 ```yaml good
 steps:
-  learn-it: {do: learn N1, then: all-right, fails: not-learned}
+  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: not-learned}
 endings:
   all-right: {kind: success, tell: The new key is learned.}
   not-learned: {kind: not-as-found, tell: The new key is not learned.}
@@ -20,7 +20,8 @@ endings:
 
 from collections.abc import Iterator
 
-from proclint.analysis import Study, fails_by_itself
+from proclint.analysis import Study
+from proclint.analysis.causes import forgotten_ways
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
@@ -34,10 +35,7 @@ _ACCESS = frozenset({"open-session", "enter-code", "wait-access"})
 def no_way_when_it_fails(flow: Flow, study: Study) -> Iterator[Result]:
     """Find the steps that can fail and have no way for it."""
     timed = {name for region in study.written.regions for name in region.steps}
-    for each in study.written.steps.values():
-        if not each.outcomes.must_fail_way or each.step.way("fails") is not None:
-            continue
-        line = next(line for line in each.step.lines if fails_by_itself(line))
+    for each, line in forgotten_ways(study.written):
         is_grave = line.action.writes or line.action.proves or line.verb in _ACCESS or each.step.name in timed
         yield Result(
             f"Nothing says what to do when '{line.text}' fails.",

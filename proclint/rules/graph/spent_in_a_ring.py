@@ -15,7 +15,7 @@ endings:
 
 ```yaml good
 steps:
-  learn-it: {do: learn N1, then: all-right, fails: seat-it}
+  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: seat-it}
 fallbacks:
   seat-it: {tries: 1, do: wait 10 s, ways: {done: learn-it, spent: clean-it}}
   clean-it: {tries: 1, do: wait 10 s, ways: {done: learn-it, spent: not-learned}}

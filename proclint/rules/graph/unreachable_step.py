@@ -27,13 +27,12 @@ endings:
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis import Study
+from proclint.analysis.causes import of_cut_off
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
-from proclint.source import Place
 from proclint.telling import quoted
 
 
@@ -48,14 +47,5 @@ def unreachable_step(flow: Flow, study: Study) -> Iterator[Result]:
             change=f"Lead a way to '{cut_off.head.name}', or delete it.",
             why=f"Only it leads on to {quoted(also)}." if also else "",
             subject=cut_off.head.name,
-            because=_misspelt(cut_off.head.name, flow),
+            because=of_cut_off(cut_off.head, study),
         )
-
-
-def _misspelt(name: str, flow: Flow) -> Place | None:
-    """Give the place of a way to nowhere that was meant to lead here."""
-    for step in flow.steps.values():
-        for way in step.ways:
-            if way.target not in flow.steps and way.target not in flow.ends and get_close_matches(way.target, [name], 1):
-                return way.at
-    return None

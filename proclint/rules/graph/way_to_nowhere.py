@@ -31,7 +31,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from proclint.analysis import Study, WrittenStep
-from proclint.model import Flow
+from proclint.model import Block, Flow, Way
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
 
@@ -40,17 +40,20 @@ from proclint.rule import flow_rule
 def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
     """Find targets that are nowhere written, and steps after which nothing is."""
     known = [*flow.steps, *flow.ends]
+    first: dict[str, Way] = {}
     for each in study.written.steps.values():
         for way in each.step.ways:
             if way.target not in known:
+                head = first.setdefault(way.target, way)
                 near = get_close_matches(way.target, known, 1)
-                change = f"Write '{near[0]}'." if near else f"Write the step '{way.target}', or name one that exists."
+                change = f"Write '{near[0]}'." if near else _missing(way.target, flow)
                 yield Result(
                     f"Whoever takes this way finds no step '{way.target}'.",
                     at=way.at,
                     change=change,
                     why=f"'{each.step.name}' leads there when its outcome is '{way.outcome}'.",
                     subject=way.target,
+                    because=None if way is head else head.at,
                 )
         yield from _ends_in_nothing(each, flow)
     for window in flow.windows.values():
@@ -59,8 +62,9 @@ def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
             yield Result(
                 f"Whoever is late finds no step '{window.late}'.",
                 at=window.at / "late",
-                change=f"Write '{near[0]}'." if near else f"Write the step '{window.late}', or name one that exists.",
+                change=f"Write '{near[0]}'." if near else _missing(window.late, flow),
                 subject=window.late,
+                because=first[window.late].at if window.late in first else None,
             )
 
 
@@ -75,3 +79,9 @@ def _ends_in_nothing(each: WrittenStep, flow: Flow) -> Iterator[Result]:
                 change=f"Write 'then:' with the step that follows, or an ending such as '{first}'.",
                 subject=each.step.name,
             )
+
+
+def _missing(name: str, flow: Flow) -> str:
+    if isinstance(flow, Block):
+        return f"Name '{name}' under 'exits', or write the step."
+    return f"Write the step '{name}', or name one that exists."

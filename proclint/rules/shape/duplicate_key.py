@@ -1,7 +1,8 @@
 """No name stands twice in one place.
 
 Of two steps with one name, or two `tries` in one step, only one would count, and which of them the author meant cannot
-be seen. It comes from copying a step at the kerb and forgetting to rename it.
+be seen. It comes from copying a step at the kerb and forgetting to rename it. Steps, fallbacks, endings and exits share
+their names, as a way may lead to each of them.
 
 ```yaml bad
 steps:
@@ -10,6 +11,13 @@ steps:
 endings:
   all-right: {kind: success, tell: The session was open.}
   not-open: {kind: as-found, tell: Nothing was changed.}
+```
+
+```yaml bad
+steps: {look-on: {do: look hood, then: all-right}}
+endings:
+  all-right: {kind: success, tell: It works.}
+  look-on: {kind: as-found, tell: Nothing was changed.}  # <- A way to 'look-on' could mean a step or an ending.
 ```
 
 ```yaml good
@@ -37,3 +45,12 @@ def duplicate_key(file: FileStudy) -> Iterator[Result]:
             first = (Note(trouble.other, "The first one stands here."),) if trouble.other else ()
             subject = str(trouble.at.path[-1])
             yield Result(trouble.message, at=trouble.at, change=trouble.change, subject=subject, notes=first)
+    for fault in file.faults:
+        if fault.kind == "name-of-two":
+            yield Result(
+                f"A way to '{fault.name}' could mean {fault.found}.",
+                at=fault.at,
+                change="Give one of them another name, and look at the ways that lead there.",
+                subject=fault.name,
+                notes=(Note(fault.other, "The first one stands here."),) if fault.other else (),
+            )

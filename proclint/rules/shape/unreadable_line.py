@@ -10,7 +10,7 @@ steps:
 
 ```yaml good
 steps:
-  turn-it: {do: [turn O1 on, {do: act watch the lamp, by: technician}], then: all-right}
+  turn-it: {do: [turn O1 on, {do: act watch the dash lamps, by: technician}], then: all-right}
 ```
 """
 

@@ -17,6 +17,7 @@ steps:
 from collections.abc import Iterator
 
 from proclint.analysis.file_study import FileStudy
+from proclint.model.ranges import put_right
 from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
@@ -25,7 +26,8 @@ from proclint.rule import file_rule
 def value_not_in_vocabulary(file: FileStudy) -> Iterator[Result]:
     """Tell which words are not in the catalogue."""
     for fault in file.faults:
-        if fault.kind == "not-in-vocabulary":
+        # A time that runs backwards is another rule's.
+        if fault.kind == "not-in-vocabulary" and not put_right(fault.found):
             near = f"Write '{fault.suggestion}'." if fault.suggestion else ""
             yield Result(
                 f"Nobody can tell what '{fault.found or fault.name}' means here.",

@@ -15,6 +15,7 @@ reviewed: {by: m-02, date: 2026-02-11}
 # file accepted.yaml
 - {rule: review-expired, in: example, because: The author is on the road., by: m-02, on: 2026-03-01, until: 2026-12-31}
 # file example.yaml
+written: {by: m-07, date: 2024-02-02}
 reviewed: {by: m-02, date: 2024-02-11}
 ```
 """

@@ -8,10 +8,19 @@ ask, and the day must come when somebody looks again.
 - {rule: review-expired, in: example, by: m-02, on: 2026-03-01, until: 2026-12-31}  # <- Nobody can tell why 'review-expired' was accepted.
 ```
 
+```yaml bad
+# file accepted.yaml
+- {rule: review-expired, in: example, because: The author is on the road., by: m-02, on: 2026-10-01, until: 2026-07-31}  # <- 'review-expired' is accepted until a day before the one on which it was.
+# file example.yaml
+written: {by: m-07, date: 2024-02-02}
+reviewed: {by: m-02, date: 2024-02-11}
+```
+
 ```yaml good
 # file accepted.yaml
 - {rule: review-expired, in: example, because: The author is on the road until autumn., by: m-02, on: 2026-03-01, until: 2026-12-31}
 # file example.yaml
+written: {by: m-07, date: 2024-02-02}
 reviewed: {by: m-02, date: 2024-02-11}
 ```
 """
@@ -43,6 +52,8 @@ def _lacks(accepted: Acceptance) -> Iterator[tuple[str, str]]:
         yield f"Nobody can tell who accepted '{rule}'.", "Write 'by:' with the member number."
     if not (accepted.on and accepted.until):
         yield f"'{rule}' is accepted without a beginning or an end.", "Write 'on:' and 'until:' with days."
+    elif accepted.until < accepted.on:
+        yield f"'{rule}' is accepted until a day before the one on which it was.", "Correct 'on:' or 'until:'."
     elif _months(accepted.on, accepted.until) > _MOST_MONTHS:
         yield f"'{rule}' is accepted for more than {_MOST_MONTHS} months.", "Name an earlier day under 'until:'."
 

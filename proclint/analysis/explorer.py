@@ -1,0 +1,207 @@
+"""What fails in a machine, with the shortest way that shows it.
+
+First a pass over all stops finds the checks that may fail (`suspects`); a machine without any is proved. For each suspect the
+shortest way is searched with its variable followed alone. The way found is walked exactly; where a guard or a count forbids
+it, that variable or count is followed too, and the search begins again: counterexample-guided refinement of an abstraction
+(E. Clarke, O. Grumberg, S. Jha, Y. Lu, H. Veith 2000, 2003; from memory), of the kind that brings
+back variables one by one. The answer is exact: what a search does not find is not there, a way that can be walked is real,
+and a search with fewer restrictions finds none longer than the truth.
+
+It ends, as there are finitely many variables and counts to follow. How far it may go before is limited, and a check that
+meets a limit is `Open`, with what was followed.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Literal, NamedTuple, TypeAlias
+
+from proclint.analysis.machine import Machine, State
+from proclint.analysis.search import Goal, Search, Way, live
+from proclint.analysis.suspects import Suspect, suspects
+from proclint.analysis.walk import GRADES, SPENT, Grade, closing, enter, move_at, take
+
+LimitName: TypeAlias = Literal["states", "rounds", "total"]
+
+
+@dataclass(frozen=True, slots=True)
+class SearchLimits:
+    """How far an exploration goes: states of one search, searches for one answer, and states of all searches."""
+
+    states: int = 50_000
+    rounds: int = 24
+    total: int = 300_000
+
+
+class Broken(NamedTuple):
+    """A check that does not hold on some way, in the gravest grade there is, and the shortest way that shows it.
+
+    `way` is the moves taken before the stop is entered; `state` is that in which the check is made, earlier checks of the
+    stop taken as mended.
+    """
+
+    stop: int
+    check: int
+    grade: Grade
+    way: Way
+    state: State
+
+
+class Open(NamedTuple):
+    """A question that met a limit: of a check whether it is broken in `grade`, of a stop (both None) whether a way leads there.
+
+    `variables` and `counts` (of stops) were followed, or would have had to be.
+    """
+
+    stop: int
+    check: int | None
+    grade: Grade | None
+    limit: LimitName
+    variables: tuple[int, ...]
+    counts: tuple[int, ...]
+
+
+class Reached(NamedTuple):
+    """A shortest way to a stop, as the moves taken before it is entered, and the state in which it is entered."""
+
+    stop: int
+    way: Way
+    state: State
+
+
+@dataclass(frozen=True, slots=True)
+class Explored:
+    """What fails and what could not be decided, each by stop and check. What is in neither holds on every way.
+
+    A check can be in both: broken in one grade while a graver one is open.
+    """
+
+    broken: tuple[Broken, ...]
+    open: tuple[Open, ...]
+
+
+def explore(machine: Machine, *, limits: SearchLimits | None = None) -> Explored:
+    """Find every check that does not hold on some way, in its gravest grade and with the shortest way to that."""
+    return explore_suspects(machine, suspects(machine), limits=limits)
+
+
+def explore_suspects(machine: Machine, found: Iterable[Suspect], *, limits: SearchLimits | None = None) -> Explored:
+    """Find what there is to some suspects of a machine."""
+    explorer = _Explorer(machine, limits or SearchLimits())
+    broken: list[Broken] = []
+    undecided: list[Open] = []
+
+    def variable(suspect: Suspect) -> int:
+        return machine.stops[suspect.stop].checks[suspect.check].variable
+
+    # One variable after the other, as searches that follow the same are shared.
+    for which, together in groupby(sorted(found, key=lambda each: (variable(each), each)), key=variable):
+        explorer.turn_to(machine.layout.field(which))
+        for suspect in together:
+            for answer in explorer.gravest(suspect):
+                if isinstance(answer, Broken):
+                    broken.append(answer)
+                else:
+                    undecided.append(answer)
+    return Explored(tuple(sorted(broken)), tuple(sorted(undecided)))
+
+
+def shortest_way(machine: Machine, stop: int, *, limits: SearchLimits | None = None) -> Reached | Open | None:
+    """Give a shortest way to a stop that really can be taken; None if there is none."""
+    return shortest_ways(machine, (stop,), limits=limits)[0]
+
+
+def shortest_ways(
+    machine: Machine, stops: Iterable[int], *, limits: SearchLimits | None = None
+) -> tuple[Reached | Open | None, ...]:
+    """Give for each of these stops a shortest way that really can be taken; None where there is none."""
+    explorer = _Explorer(machine, limits or SearchLimits())
+    return tuple(explorer.answer((stop,)) for stop in stops)
+
+
+class _Refused(NamedTuple):
+    """The bits of a field that has to be followed for a way to be seen as closed."""
+
+    field: int
+
+
+class _Explorer:
+    """Answers questions about one machine; searches that follow the same are made once."""
+
+    def __init__(self, machine: Machine, limits: SearchLimits) -> None:
+        self._machine, self._limits = machine, limits
+        self._target = 0
+        self._searches: dict[int, Search] = {}
+        self._lives: dict[int, Sequence[int]] = {}
+        self._states = 0
+
+    def turn_to(self, target: int) -> None:
+        """Ask from now on what concerns a field. The searches for another are dropped; what they cost still counts."""
+        self._target = target
+        self._searches.clear()
+
+    def gravest(self, suspect: Suspect) -> Iterator[Broken | Open]:
+        """Give the gravest grade in which a suspect is broken, and the gravest that is open if that is graver."""
+        undecided: Open | None = None
+        for grade in GRADES[-1:] if suspect.is_only_unstated else GRADES:
+            answer = self.answer((suspect.stop, suspect.check, grade))
+            if isinstance(answer, Reached):
+                yield self._broken(answer, suspect.check)
+                break
+            undecided = undecided or answer
+        if undecided is not None:
+            yield undecided
+
+    def _broken(self, reached: Reached, index: int) -> Broken:
+        breaches = enter(self._machine, reached.state, reached.stop).breaches
+        breach = next(each for each in breaches if each.check == index)
+        return Broken(reached.stop, index, breach.grade, reached.way, breach.state)
+
+    def answer(self, goal: Goal) -> Reached | Open | None:
+        """Give a shortest way to a goal that can be taken, following more and more fields beside the target's."""
+        track = 0
+        for _ in range(self._limits.rounds):
+            if self._states > self._limits.total:
+                return self._open(goal, "total", track)
+            search = self._search(track)
+            before = search.states
+            node = search.find(goal)
+            self._states += search.states - before
+            if node is None:
+                return self._open(goal, "states", track) if search.is_cut else None
+            answer = _walked(self._machine, node.way(), goal)
+            if isinstance(answer, Reached):
+                return answer
+            track |= answer.field
+        return self._open(goal, "rounds", track)
+
+    def _search(self, track: int) -> Search:
+        if track not in self._searches:
+            if track not in self._lives:
+                self._lives[track] = live(self._machine, track)
+            lives = self._lives[track]
+            self._searches[track] = Search(self._machine, lives, target=self._target, track=track, most=self._limits.states)
+        return self._searches[track]
+
+    def _open(self, goal: Goal, limit: LimitName, track: int) -> Open:
+        stop, check, grade = (*goal, None, None)[:3]
+        followed = self._target | track
+        variables = self._machine.layout.variables(followed)
+        counts = tuple(index for index, counter in self._machine.counters.items() if counter.field & followed)
+        return Open(stop, check, grade, limit, variables, counts)
+
+
+def _walked(machine: Machine, way: Way, goal: Goal) -> Reached | _Refused:
+    """Walk a way exactly; give the state in which the goal's stop is entered, or what refuses first."""
+    state = machine.start
+    for stop, index in way:
+        entered = enter(machine, state, stop)
+        if entered.is_spent != (index == SPENT):
+            return _Refused(machine.counters[stop].field)
+        after = take(machine, entered.state, stop, index)
+        if after is None:
+            return _Refused(machine.layout.field(closing(entered.state, move_at(machine, stop, index).change)))
+        state = after
+    if len(goal) > 1 and enter(machine, state, goal[0]).is_spent:
+        return _Refused(machine.counters[goal[0]].field)
+    return Reached(goal[0], way, state)

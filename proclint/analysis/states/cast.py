@@ -1,0 +1,254 @@
+"""Who and what takes part in a procedure: one variable of the vehicle each, and one for each kind, group and key.
+
+Of a group that may be large the first keys stand for all: a further one is treated as those before it.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from types import MappingProxyType
+
+from proclint.analysis.machine import Change, Layout
+from proclint.catalogue import Catalogue, Variable
+from proclint.model import Block, Flow, KeyGroup, Procedure, Word
+
+# The largest count that is told apart; more is taken for as many.
+MOST_COUNT = 16
+MOST_KEYS = 4
+SEEN = "seen"
+_NEVER, _ALWAYS = "no", "yes"
+_WHOLE = tuple(str(number) for number in range(MOST_COUNT + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A group of keys, or a stand-in for a parameter of a block: its letter, how many keys are told apart, their kind and head.
+
+    `is_given` holds for a block's parameter, of whose keys nothing is known. `is_cut` says whether the blades are.
+    """
+
+    letter: str
+    size: int
+    kind: str
+    head: str
+    is_original: bool
+    is_cut: bool
+    is_given: bool = False
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The names of its keys that are told apart."""
+        return tuple(f"{self.letter}{rank}" for rank in range(1, self.size + 1))
+
+
+@dataclass(frozen=True, eq=False)
+class Cast:
+    """The variables of one procedure, by number: their names, values and fields in a state.
+
+    `settled` are masks of what no line changes: the ignition kind, the kind of each key, the caps.
+    """
+
+    catalogue: Catalogue
+    groups: tuple[Group, ...]
+    counts: tuple[str, ...]
+    written: tuple[tuple[str, tuple[str, ...]], ...]
+    _changes: dict[object, Change] = field(default_factory=dict)
+
+    def change(self, guards: Mapping[int, int], tables: Mapping[int, tuple[int, ...]]) -> Change:
+        """Give what a move asks and does: masks of values that pass, and tables from old values to masks of new ones."""
+        key = (tuple(guards.items()), tuple(tables.items()))
+        if key not in self._changes:
+            self._changes[key] = self.layout.change(guards=key[0], effects=key[1])
+        return self._changes[key]
+
+    @cached_property
+    def keys(self) -> tuple[str, ...]:
+        """The names of all keys that are told apart."""
+        return tuple(key for group in self.groups for key in group.keys)
+
+    @cached_property
+    def group_of(self) -> Mapping[str, Group]:
+        """The group of each key, and of each letter."""
+        return {name: group for group in self.groups for name in (group.letter, *group.keys)}
+
+    @cached_property
+    def values(self) -> Mapping[str, tuple[str, ...]]:
+        """The values of each variable, by its name: `ignition`, `O1.place`, `key.used`, `O.here`, `seen.pinch`."""
+        found: dict[str, tuple[str, ...]] = {"nothing": (_NEVER, _ALWAYS)}
+        for variable in self.catalogue.variables.values():
+            for owner in self._owners(variable):
+                found[f"{owner}.{variable.name}" if owner else variable.name] = self._values(variable)
+        found.update(dict.fromkeys(self.counts, _WHOLE))
+        found.update({f"{SEEN}.{hazard}": (_NEVER, _ALWAYS) for hazard in self.catalogue.hazards})
+        return MappingProxyType({name: values for name, values in found.items() if len(values) > 1})
+
+    def _owners(self, variable: Variable) -> tuple[str, ...]:
+        if variable.unit or variable.stands_for:
+            return ()
+        owners = {
+            "key": self.keys,
+            "group": tuple(group.letter for group in self.groups),
+            "kind": self.catalogue.kinds["kind"].words,
+        }
+        return owners.get(variable.owner, ("",))
+
+    def _values(self, variable: Variable) -> tuple[str, ...]:
+        if variable.numbers is not None:
+            return tuple(str(number) for number in range(variable.numbers[0], variable.numbers[1] + 1))
+        return (*variable.values, *self.keys) if variable.or_key else variable.values
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The names of the variables, in the order of their numbers."""
+        return tuple(self.values)
+
+    @cached_property
+    def number(self) -> Mapping[str, int]:
+        """The number of each variable."""
+        return {name: index for index, name in enumerate(self.names)}
+
+    @cached_property
+    def layout(self) -> Layout:
+        """Where each variable lies in a state."""
+        return Layout(tuple(map(len, self.values.values())))
+
+    def full(self, variable: int) -> int:
+        """Give the mask of all values of a variable."""
+        return self.layout.full(variable)
+
+    def possible(self, variable: int) -> int:
+        """Give the mask of the values that can be seen or read: those that the file or a cap does not rule out."""
+        name = self.names[variable]
+        owner, _, last = name.rpartition(".")
+        if last == "used":
+            cap = self.settled.get(self.number.get(f"{owner}.cap", -1))
+            return min(self.full(variable), 2 * cap - 1) if cap else self.full(variable)
+        masks, unstated = self.start
+        return masks[variable] if last in ("here", "away") and variable not in unstated else self.settled.get(variable, self.full(variable))
+
+    def mask(self, variable: int, words: Iterable[str]) -> int:
+        """Give the mask of those of some words that are values of a variable."""
+        values = self.values[self.names[variable]]
+        return sum({1 << values.index(word) for word in words if word in values})
+
+    def words(self, variable: int, mask: int) -> tuple[str, ...]:
+        """Give the values in a mask."""
+        return tuple(value for index, value in enumerate(self.values[self.names[variable]]) if mask >> index & 1)
+
+    @cached_property
+    def start(self) -> tuple[tuple[int, ...], frozenset[int]]:
+        """A mask for each variable at the start, and the variables of which nobody says anything."""
+        said = {**self._as_built, **dict(self.written)}
+        masks, unstated = [], set()
+        for index, name in enumerate(self.names):
+            words = said.get(name, self._usual(name))
+            mask = self.mask(index, words)
+            if not mask:
+                unstated.add(index)
+            masks.append(mask or self.full(index))
+        return tuple(masks), frozenset(unstated)
+
+    def _usual(self, name: str) -> tuple[str, ...]:
+        """Give the value that the catalogue says a variable starts with, nothing where it is unknown."""
+        owner, _, last = name.rpartition(".")
+        if name == "nothing" or owner == SEEN:
+            return (_NEVER,)
+        variable = self.catalogue.variables.get(last if owner else name)
+        if variable is None or (owner in self.group_of and self.group_of[owner].is_given and variable.start != "untested"):
+            return ()
+        return (variable.start,)
+
+    @cached_property
+    def _as_built(self) -> Mapping[str, tuple[str, ...]]:
+        found: dict[str, tuple[str, ...]] = {}
+        for group in self.groups:
+            if group.is_given:
+                continue
+            truth = ("yes",) if group.is_original else ("no",)
+            for key in group.keys:
+                found[f"{key}.kind"] = (group.kind,)
+                found[f"{key}.head"] = (group.head,) if group.head else ()
+                found[f"{key}.registered"] = truth
+                found[f"{key}.buttons-learned"] = truth
+                found[f"{key}.origin"] = ("original",) if group.is_original else ("new",)
+                found[f"{key}.cut"] = ("yes",) if group.is_original or group.is_cut else ("no",)
+        return found
+
+    @cached_property
+    def settled(self) -> Mapping[int, int]:
+        """The masks of the variables that nothing changes and of which something is known."""
+        masks, unstated = self.start
+        fixed = {name for name, variable in self.catalogue.variables.items() if variable.start == "as written"} - _CHANGING
+        return {
+            index: masks[index]
+            for index, name in enumerate(self.names)
+            if name.rpartition(".")[2] in fixed and index not in unstated
+        }
+
+
+# Written in the file, and changed by lines all the same.
+_CHANGING = frozenset({"registered", "buttons-learned", "cut", "learn-mode", "learn-kind", "here", "away"})
+
+
+@lru_cache(maxsize=512)
+def _cast(
+    catalogue: Catalogue,
+    groups: tuple[Group, ...],
+    counts: tuple[str, ...],
+    written: tuple[tuple[str, tuple[str, ...]], ...],
+) -> Cast:
+    return Cast(catalogue, groups, counts, written)
+
+
+def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...]) -> Cast:
+    """Give who and what takes part in a procedure, or in a block run alone; `counts` are the names of what is read."""
+    if isinstance(flow, Block):
+        return _cast(catalogue, _stand_ins(flow), counts, _stated(flow.before, catalogue))
+    groups = tuple(_group(group) for group in flow.keys.values() if group.here[1])
+    return _cast(catalogue, groups, counts, (*_of_header(flow), *_stated(flow.start, catalogue)))
+
+
+def _group(group: KeyGroup) -> Group:
+    cut = group.details.get("cut")
+    size = min(group.here[1], MOST_KEYS)
+    return Group(group.letter, size, group.kind, group.head, group.registered, cut is not None and cut.text == "true")
+
+
+def _stand_ins(block: Block) -> tuple[Group, ...]:
+    sizes = {"key": 1, "keys": 2}
+    return tuple(
+        Group(name, sizes[kind], "", "", is_original=False, is_cut=False, is_given=True)
+        for name, kind in block.given.items()
+        if kind in sizes
+    )
+
+
+def _stated(words: Mapping[str, Word], catalogue: Catalogue) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Give what a file states of the start; a variable that stands for others states each of them."""
+    return tuple(
+        (single, (word.text,)) for name, word in words.items() for single in (catalogue.sums.get(name, (name,)))
+    )
+
+
+def _of_header(procedure: Procedure) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    vehicles = procedure.vehicles
+    ignition = tuple(sorted({each.ignition_kind for each in vehicles if each.ignition_kind}))
+    said = {
+        "method": (procedure.method,),
+        "ignition-kind": ignition,
+        "gearbox": _all_of(each.gearbox for each in vehicles),
+        "high-voltage": _all_of(each.high_voltage for each in vehicles),
+        "learn-mode": (procedure.learning,) if procedure.learning != "by-prompt" else ("add", "replace-all"),
+    }
+    for kind, cap in procedure.slots.items():
+        said[f"{kind}.cap"] = (cap.text,)
+    for group in procedure.keys.values():
+        said[f"{group.letter}.here"] = _WHOLE[group.here[0] : group.here[1] + 1]
+        said[f"{group.letter}.away"] = _WHOLE[group.away[0] : group.away[1] + 1]
+    return tuple(sorted((name, words) for name, words in said.items() if words))
+
+
+def _all_of(parts: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    """Give all values that some vehicles may have; none where one of them says nothing."""
+    found = tuple(parts)
+    return tuple(sorted({word for words in found for word in words})) if all(found) else ()

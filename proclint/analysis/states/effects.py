@@ -1,0 +1,136 @@
+"""What a line makes of the variables: changes one after the other, each in the cases in which it happens.
+
+The catalogue reads all conditions from the state before the line. So a change that reads a variable comes before the one
+that writes it, and of what no case divides all is done at once at the end.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import NamedTuple, TypeAlias
+
+from proclint.analysis.states.cast import Cast
+from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold
+from proclint.catalogue import Effect, Form, Sum, Whose
+
+Table: TypeAlias = tuple[int, ...]
+
+
+class Stage(NamedTuple):
+    """Changes of some variables, by table from each old value to the mask of new ones, where `when` holds."""
+
+    when: Truth
+    tables: Mapping[int, Table]
+
+
+class _Change(NamedTuple):
+    when: Truth
+    variable: int
+    table: Table
+
+
+def stages(effects: Iterable[Effect], scene: Scene, *, may_not: bool = False) -> tuple[Stage, ...]:
+    """Give what some effects do, in an order in which nothing is read after it is written.
+
+    With `may_not` each may have happened or not.
+    """
+    changes = [change for effect in effects for change in _changes(effect, scene)]
+    at_once: dict[int, Table] = {}
+    divided: list[_Change] = []
+    for change in changes:
+        own = _own_table(change, at_once.get(change.variable), scene.cast)
+        if own is None or any(change.variable == other.variable for other in divided):
+            divided.append(change)
+        else:
+            at_once[change.variable] = own
+    found = [Stage(each.when, {each.variable: _kept(each.table, may_not=may_not)}) for each in _ordered(divided)]
+    if at_once:
+        found.append(Stage(TRUE, {name: _kept(table, may_not=may_not) for name, table in at_once.items()}))
+    return tuple(found)
+
+
+def _kept(table: Table, *, may_not: bool) -> Table:
+    return tuple(mask | 1 << index for index, mask in enumerate(table)) if may_not else table
+
+
+def _own_table(change: _Change, before: Table | None, cast: Cast) -> Table | None:
+    """Give a table that does the same without asking anything but the variable itself, or nothing where there is none."""
+    passed = 0
+    for case in change.when.cases:
+        if case.keys() - {change.variable}:
+            return None
+        passed |= case.get(change.variable, cast.full(change.variable))
+    return tuple(
+        mask if passed >> index & 1 else (before[index] if before is not None else 1 << index)
+        for index, mask in enumerate(change.table)
+    )
+
+
+def _ordered(changes: list[_Change]) -> Iterator[_Change]:
+    """Give those first that read what others write; in a ring, as they are written."""
+    left = list(changes)
+    while left:
+        ready = next((each for each in left if not _is_read(each, left)), left[0])
+        left.remove(ready)
+        yield ready
+
+
+def _is_read(change: _Change, others: list[_Change]) -> bool:
+    """Whether another change still has to read the variable that a change writes."""
+    return any(
+        change.variable in case and other.variable != change.variable for other in others if other is not change for case in other.when.cases
+    )
+
+
+def _changes(effect: Effect, scene: Scene) -> Iterator[_Change]:
+    if not scene.says_all(effect.parameters):
+        return
+    for each in scenes(effect.target.whose, scene):
+        when = all_hold(effect.condition, each)
+        if not when.cases:
+            continue
+        for variable in each.variables(effect.target):
+            table = _table(effect, variable, each)
+            if table is not None:
+                yield _Change(when, variable, _kept(table, may_not=not when.is_sure))
+
+
+def scenes(whose: Whose, scene: Scene) -> Iterator[Scene]:
+    """Give a scene for each key that `every` or `others` stands for, else the scene itself."""
+    if whose in (Whose.EVERY, Whose.OTHERS):
+        own = scene.words.get("key", "") if whose is Whose.OTHERS else ""
+        yield from (scene.of_key(key) for key in scene.cast.keys if key != own)
+    else:
+        yield scene
+
+
+def _table(effect: Effect, variable: int, scene: Scene) -> Table | None:
+    """Give for each old value the mask of new ones; nothing where what it becomes is no value of the variable."""
+    cast = scene.cast
+    size = len(cast.values[cast.names[variable]])
+    if effect.value is None:
+        return (cast.mask(variable, effect.words),) * size
+    if effect.forgets:
+        return (cast.full(variable),) * size
+    moved = _moved(effect.value, variable, scene)
+    if moved is not None:
+        return tuple(1 << min(max(index + moved, 0), size - 1) for index in range(size))
+    operand = effect.value.alone
+    word = scene.word(operand) if operand is not None else None
+    if word is None:
+        # It becomes what another variable is: any value, as far as this one knows.
+        return (cast.full(variable),) * size
+    mask = cast.mask(variable, (word,))
+    return (mask,) * size if mask else None
+
+
+def _moved(value: Sum, variable: int, scene: Scene) -> int | None:
+    """Give by how much a count goes up or down, or nothing where it becomes something else."""
+    second = value.second
+    if second is None or second.form is not Form.NUMBER or scene.variables(value.first) != (variable,):
+        return None
+    return int(second.number) if value.sign == "+" else -int(second.number)
+
+
+def of_key(scene: Scene, name: str, key: str) -> Scene:
+    """Give a scene in which one parameter is another key."""
+    return replace(scene, words={**scene.words, name: key})

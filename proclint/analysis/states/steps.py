@@ -1,0 +1,295 @@
+"""A step as stops: cautions, lines, outcomes, tries and rounds; and the steps of a flow put together."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from proclint.analysis.outcomes import Exit, fails_by_itself
+from proclint.analysis.shelf import Shelf, Written, WrittenStep
+from proclint.analysis.states.binding import Binding, holds, inside
+from proclint.analysis.states.cast import SEEN, Cast
+from proclint.analysis.states.lines import FAILS, Doing, LineWriter, checks_of
+from proclint.analysis.states.piece import Piece, Run, Wire, join
+from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, both, otherwise
+from proclint.analysis.windows import Region
+from proclint.model import Block, End, Flow, Line, Step
+
+DONE = "done"
+MAKE_SURE = "make-sure"
+SPENT_OUTCOME = "spent"
+LATE = "late "
+_MOST_ROUNDS = 12
+
+
+@dataclass
+class Layer:
+    """Lays steps and blocks; those of a block, which are the same for all its callers of one cast, are laid once."""
+
+    shelf: Shelf
+    kept: dict[object, Piece] = field(default_factory=dict)
+
+    def flow(self, written: Written, binding: Binding) -> Piece:
+        """Lay a procedure or block. It is left by the exits of a block; the endings of a procedure are where it stops."""
+        flow = written.flow
+        names = [*flow.steps, *(name for name in flow.ends if name not in flow.steps)]
+        place = {name: index for index, name in enumerate(names)}
+        parts: list[tuple[object, Piece]] = []
+        wires: dict[tuple[int, str], Wire] = {}
+        for index, name in enumerate(names):
+            each = written.steps.get(name)
+            if each is None:
+                parts.append((flow.ends[name], self.ending(flow.ends[name], binding)))
+                continue
+            parts.append((each.step, self.step(each, written.regions, binding)))
+            for leaving in each.exits:
+                if leaving.target in place:
+                    wires[index, leaving.outcome] = Wire(place[leaving.target])
+            for region in written.regions:
+                if name in region.steps and region.late in place:
+                    wires[index, LATE + region.window.name] = Wire(place[region.late])
+        if isinstance(flow, Block):
+            for name in flow.ends:
+                wires[place[name], name] = Wire(name)
+        return join(parts, wires)
+
+    def block(self, block: Block, binding: Binding) -> Piece:
+        """Lay a block in one binding, once."""
+        key = (block.id, binding)
+        if key not in self.kept:
+            self.kept[key] = self.flow(self.shelf.written(block), binding)
+        return self.kept[key]
+
+    def ending(self, end: End, binding: Binding) -> Piece:
+        """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
+        run = Run(binding.cast)
+        run.stop()
+        run.go(0)
+        here = LineWriter(run, binding).ending(end.kind)
+        if not end.kind:
+            run.leave(here, end.name)
+        last = run.piece()
+        block = self.shelf.blocks.get(end.through)
+        if block is None:
+            return last
+        inner = self.block(block, inside(block, None, binding))
+        return join([(block, inner), (end, last)], {(0, name): Wire(1) for name in block.ends})
+
+    def step(self, each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Piece:
+        """Lay one step: its beginning, then its rounds, of which there is one as a rule."""
+        step = each.step
+        parts: list[tuple[object, Piece]] = [(None, _beginning(step, binding))]
+        wires: dict[tuple[int, str], Wire] = {(0, "spent"): Wire("spent")}
+        hanging, skips = [(0, "in")], []
+        for gate, is_next_group, inner in _rounds(step, binding):
+            if is_next_group:
+                hanging, skips = hanging + skips, []
+            if gate is not None:
+                parts.append((None, gate))
+                wires.update({at: Wire(len(parts) - 1) for at in hanging})
+                hanging, skips = [(len(parts) - 1, "in")], [*skips, (len(parts) - 1, "last")]
+            body = self.body(each, regions, inner)
+            parts.append((None, body))
+            wires.update({at: Wire(len(parts) - 1, resets=step.follow is not None) for at in hanging})
+            hanging = [(len(parts) - 1, _wished(each))]
+            wires.update({(len(parts) - 1, out.outcome): Wire(out.outcome) for out in body.outs if out.outcome != _wished(each)})
+        wires.update({at: Wire(_wished(each)) for at in hanging + skips})
+        return join(parts, wires)
+
+    def body(self, each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Piece:
+        """Lay what is done in one round."""
+        step = each.step
+        if step.follow is not None:
+            block = self.shelf.blocks[step.follow.block]
+            return self.block(block, inside(block, step.follow, binding))
+        run = Run(binding.cast)
+        here = run.stop()
+        for when, chosen in _choices(step, binding):
+            run.go(here, when)
+            _Body(run, each, regions, chosen).write()
+        return run.piece()
+
+
+def _wished(each: WrittenStep) -> str:
+    return each.outcomes.answers[0] if each.step.follow is not None and each.outcomes.answers else DONE
+
+
+def _beginning(step: Step, binding: Binding) -> Piece:
+    """Lay the stop at which a step is entered: its tries, and the cautions that are shown."""
+    run = Run(binding.cast)
+    run.stop(cost=1)
+    shown = {number: (2, 2) for word in step.cautions if (number := binding.cast.number.get(f"{SEEN}.{word.text}")) is not None}
+    run.leave(0, "in", TRUE, shown)
+    return run.piece(tries=step.tries)
+
+
+def _rounds(step: Step, binding: Binding) -> Iterator[tuple[Piece | None, bool, Binding]]:
+    """Give the rounds of a step: the stop before it, where it may be that those before were all; whether it is the first of a group."""
+    loop = step.loop
+    if loop is None:
+        yield None, False, binding
+    elif not loop.letter:
+        for _ in range(min(max(loop.times, 1), _MOST_ROUNDS)):
+            yield None, False, binding
+    else:
+        for word in loop.groups:
+            before = ""
+            for key in binding.keys_of(word):
+                letter = binding.cast.group_of[key].letter
+                rank = binding.cast.group_of[key].keys.index(key) + 1
+                yield _gate(letter, rank, binding.cast), letter != before, binding.with_key(loop.letter, key)
+                before = letter
+
+
+def _gate(letter: str, rank: int, cast: Cast) -> Piece:
+    """Lay the stop before a round: the round comes if that many keys of the group are here."""
+    run = Run(cast)
+    here = run.stop()
+    number = cast.number.get(f"{letter}.here")
+    if number is None:
+        run.leave(here, "in")
+        return run.piece()
+    enough = cast.full(number) & ~((1 << rank) - 1)
+    run.leave(here, "in", Truth(({number: enough},)))
+    run.leave(here, "last", Truth(({number: (1 << rank) - 1},)))
+    return run.piece()
+
+
+def _choices(step: Step, binding: Binding) -> Iterator[tuple[Truth, Binding]]:
+    """Give the keys that `G.missing` may be in a step, one and the same for all its lines, and when each is it."""
+    word = next((word for line in step.lines for word in line.words.values() if word.endswith(".missing")), "")
+    keys = binding.keys_of(word) if word else ()
+    if not keys:
+        yield TRUE, binding
+        return
+    for index, key in enumerate(keys):
+        yield _is_missing(keys, index, binding.cast), replace(binding, keys=((word, (key,)), *binding.keys))
+
+
+def _is_missing(keys: tuple[str, ...], index: int, cast: Cast) -> Truth:
+    """Say when a key is the first that is not registered or, where all are, the first not proved to start, or the first."""
+    registered = [cast.number[f"{key}.registered"] for key in keys]
+    starts = [cast.number[f"{key}.starts"] for key in keys]
+    yes, works = (1 << 1 for _ in range(2))
+    cases: list[dict[int, int]] = [{**dict.fromkeys(registered[:index], yes), registered[index]: 1}]
+    rest = cast.full(starts[index]) & ~works
+    cases.append({**dict.fromkeys(registered, yes), **dict.fromkeys(starts[:index], works), starts[index]: rest})
+    if index == 0:
+        cases.append({**dict.fromkeys(registered, yes), **dict.fromkeys(starts, works)})
+    return Truth(tuple(cases))
+
+
+@dataclass
+class _Body:
+    """Writes the lines of a step and its outcomes to a run."""
+
+    run: Run
+    each: WrittenStep
+    regions: tuple[Region, ...]
+    binding: Binding
+
+    def write(self) -> None:
+        """Write the prompt, the lines and the outcomes; each outcome leaves the run."""
+        step = self.each.step
+        writer = LineWriter(self.run, self.binding)
+        if step.prompt is not None and step.prompt.choices and not step.prompt.answer:
+            writer.set("prompt", "open")
+        lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
+        for line in lines:
+            passed = writer.begin(line)
+            for _ in range(min(line.repeat, _MOST_ROUNDS)):
+                self.line(line, writer, is_last=line is lines[-1] and not step.ask)
+            self.run.rejoin(passed)
+        if step.ask or not lines:
+            self.told_apart(self.run.stop())
+        self.run.leave_all(DONE)
+
+    def line(self, line: Line, writer: LineWriter, *, is_last: bool) -> None:
+        """Write a line; what comes of the last is an outcome of the step."""
+        if line.verb == MAKE_SURE:
+            writer.make_sure(line)
+            here = self.run.stop()
+            self.late(line, here)
+            if self.can_fail(line):
+                self.run.leave(here, FAILS)
+            self.finish(here, is_last=is_last)
+            return
+        for doing in writer.doings(line):
+            here = writer.check(doing)
+            self.late(line, here)
+            if self.can_fail(line):
+                self.fail(doing, here, writer)
+            if is_last and self.each.outcomes.answers:
+                self.answer(doing, here, writer)
+            writer.done(here, doing, answer=line.expect)
+            if is_last and self.each.outcomes.conditions:
+                self.told_apart(self.run.stop())
+            elif is_last and self.each.outcomes.answers:
+                self.run.hold()
+
+    def finish(self, here: int, *, is_last: bool) -> None:
+        """Go on from the end of a line that gives no answer."""
+        if is_last and self.each.outcomes.conditions:
+            self.told_apart(here)
+        else:
+            self.run.go(here)
+
+    def can_fail(self, line: Line) -> bool:
+        """Whether a line leads to the failing way of its step: by itself, or, where none of the step's does, as its last."""
+        lines = self.each.step.lines
+        if not any(leaving.outcome == FAILS for leaving in self.each.exits):
+            return False
+        failing = [each for each in lines if fails_by_itself(each) or each.action.may_fail]
+        return line in (failing or lines[-1:])
+
+    def fail(self, doing: Doing, here: int, writer: LineWriter) -> None:
+        """Leave as failed: with each answer that is not the wished one, where the step does not tell answers apart."""
+        told = () if self.each.outcomes.answers else writer.unwished(doing)
+        for answer in told or ("",):
+            before = self.run.hold()
+            writer.failed(here, doing, answer=answer)
+            self.run.leave_all(FAILS)
+            self.run.rejoin(before)
+
+    def answer(self, doing: Doing, here: int, writer: LineWriter) -> None:
+        """Leave with each answer that the step tells apart."""
+        for answer in self.each.outcomes.answers:
+            before = self.run.hold()
+            writer.answered(here, doing, answer=answer, is_wished=answer not in self.each.outcomes.unwished)
+            self.run.leave_all(answer)
+            self.run.rejoin(before)
+
+    def told_apart(self, here: int) -> None:
+        """Leave by the conditions that hold, by `otherwise` where none does; and by every word that only a person can say."""
+        rest = TRUE
+        for way in self.each.outcomes.conditions:
+            truth = self.known_as_read(holds(way.outcome, self.binding, self.binding.cast))
+            self.run.leave(here, way.outcome, truth)
+            if truth.is_sure:
+                rest = both(rest, otherwise(truth, self.binding.cast), self.binding.cast)
+        known = {way.outcome for way in self.each.outcomes.conditions}
+        for leaving in self.each.exits:
+            if leaving.outcome not in known and leaving.outcome not in (FAILS, SPENT_OUTCOME):
+                self.run.leave(here, leaving.outcome, rest if leaving.outcome in ("otherwise", DONE) else TRUE)
+
+    def known_as_read(self, truth: Truth) -> Truth:
+        """Take what a number that this step reads is narrowed to for what was read, too: it is the same until something changes."""
+        cast = self.binding.cast
+        same: dict[int, int] = {}
+        for line in self.each.step.lines:
+            name, counter = (line.words.get(part, "") for part in ("name", "counter"))
+            number, read = self.binding.variable(name), cast.number.get(f"{self.binding.word(counter)}.used")
+            if name and number is not None and read is not None:
+                same[number] = read
+        if not same:
+            return truth
+        cases = [{**case, **{same[name]: mask for name, mask in case.items() if name in same}} for case in truth.cases]
+        return Truth(tuple(cases), truth.is_sure)
+
+    def late(self, line: Line, here: int) -> None:
+        """Leave as too late while a window is open."""
+        lines = self.each.step.lines
+        for region in self.regions:
+            name = region.window.name
+            opening = next((at for at, each in enumerate(lines) if any(mark.window == name for mark in each.opens)), -1)
+            is_open = line not in lines or lines.index(line) > opening or opening < 0
+            if self.each.step.name in region.steps and is_open:
+                self.run.leave(here, LATE + name)

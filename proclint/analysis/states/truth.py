@@ -1,0 +1,303 @@
+"""When a condition holds: alternatives, each of which narrows some variables to some of their values.
+
+What hangs on something that nobody knows, such as a cell of a facts table that is not there, may hold or not: its alternatives
+are those in which it may.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import product
+from operator import eq, ge, gt, le, lt, ne
+from typing import NamedTuple, TypeAlias
+
+from proclint.analysis.states.cast import Cast
+from proclint.catalogue import Atom, Form, Operand, Sum, Whose, read_duration
+
+# The values to which variables are narrowed, by the variable's number; all of them together.
+Narrowing: TypeAlias = Mapping[int, int]
+
+
+class Truth(NamedTuple):
+    """The cases in which something holds. `is_sure` says that it does in all of them, and not only may."""
+
+    cases: tuple[Narrowing, ...]
+    is_sure: bool = True
+
+
+TRUE = Truth(({},))
+FALSE = Truth(())
+MAYBE = Truth(({},), is_sure=False)
+_COMPARE: Mapping[str, Callable[[Decimal, Decimal], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
+# More cases than this are not told apart: the condition then may hold, or not.
+_MOST_CASES = 64
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """One line about to be done: who takes part, its verb, who does it, and the words of its parameters.
+
+    A key among the words is the name of one key, a group that of its letter.
+    `counts` gives the variable of each name for a number read; `each` is the key that `every`, `others` or `some` stands for.
+    """
+
+    cast: Cast
+    verb: str
+    actor: str
+    words: Mapping[str, str]
+    counts: Mapping[str, str]
+    each: str = ""
+
+    def of_key(self, key: str) -> "Scene":
+        """Give the scene in which `every`, `others` or `some` is one key."""
+        return Scene(self.cast, self.verb, self.actor, self.words, self.counts, key)
+
+    def says_all(self, parameters: frozenset[str]) -> bool:
+        """Whether the line says all these parameters: an item that names another is skipped."""
+        return parameters <= self.words.keys()
+
+    def variables(self, operand: Operand) -> tuple[int, ...]:
+        """Give the variables that an operand names: several for one that stands for others, none where there is none."""
+        name = operand.name
+        if operand.form is Form.NAMED:
+            name = self.words.get(name, "")
+            return self._numbers(self.counts.get(name, name))
+        owner = self._owner(operand)
+        return self._numbers(f"{owner}.{name}" if owner else name) if owner is not None else ()
+
+    def _numbers(self, name: str) -> tuple[int, ...]:
+        single = self.cast.catalogue.sums.get(name, (name,))
+        return tuple(self.cast.number[each] for each in single if each in self.cast.number)
+
+    def _owner(self, operand: Operand) -> str | None:
+        whose, owner = operand.whose, operand.owner
+        if whose is Whose.VEHICLE:
+            return ""
+        if whose is Whose.KIND:
+            return owner
+        if whose is Whose.TOLD:
+            return self.words.get(owner)
+        if whose is Whose.ITS_KIND:
+            return self.kind_of(self.words.get(owner, ""))
+        return self.each or None
+
+    def kind_of(self, key: str) -> str | None:
+        """Give the kind of a key, nothing where it is not known."""
+        group = self.cast.group_of.get(key)
+        return group.kind or None if group is not None else None
+
+    def word(self, operand: Operand) -> str | None:
+        """Give the word that an operand stands for, nothing where it is a variable or not known."""
+        if operand.form is Form.WORD:
+            return operand.name
+        if operand.form is Form.TOLD:
+            return self.words.get(operand.name)
+        if operand.form is Form.LINE:
+            return {"action": self.verb, "actor": self.actor, "choice": self.words.get("choice", "")}[operand.name]
+        if operand.form is Form.NUMBER:
+            return f"{operand.number:f} {operand.name}".strip()
+        return None
+
+
+def all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
+    """Say when all of some atoms hold; `some` is the same key in all of them."""
+    atoms = tuple(atoms)
+    if scene.each or not any(operand.whose is Whose.SOME for atom in atoms for operand in atom.operands):
+        return _all_hold(atoms, scene)
+    return any_of(_all_hold(atoms, scene.of_key(key)) for key in scene.cast.keys)
+
+
+def _all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
+    found = TRUE
+    for atom in atoms:
+        found = both(found, holds(atom, scene), scene.cast)
+        if not found.cases:
+            return FALSE
+    return found
+
+
+def any_of(truths: Iterable[Truth]) -> Truth:
+    """Say when at least one of some conditions holds."""
+    found = tuple(truths)
+    if any(truth is TRUE for truth in found):
+        return TRUE
+    return Truth(tuple(case for truth in found for case in truth.cases), all(truth.is_sure for truth in found))
+
+
+def both(one: Truth, other: Truth, cast: Cast) -> Truth:
+    """Say when two conditions hold."""
+    if one is TRUE or other is FALSE:
+        return other
+    if other is TRUE or one is FALSE:
+        return one
+    cases = [case for pair in product(one.cases, other.cases) if (case := _joined(*pair)) is not None]
+    if len(cases) > _MOST_CASES:
+        return MAYBE
+    return Truth(tuple(cases), one.is_sure and other.is_sure)
+
+
+def _joined(one: Narrowing, other: Narrowing) -> Narrowing | None:
+    found = dict(one)
+    for variable, mask in other.items():
+        found[variable] = found.get(variable, mask) & mask
+        if not found[variable]:
+            return None
+    return found
+
+
+def otherwise(truth: Truth, cast: Cast) -> Truth:
+    """Say when a condition does not hold; what may hold may also not, in any case."""
+    if not truth.is_sure:
+        return MAYBE
+    found = TRUE
+    for case in truth.cases:
+        found = both(found, Truth(tuple(_without(case, cast))), cast)
+    return found
+
+
+def _without(case: Narrowing, cast: Cast) -> Iterable[Narrowing]:
+    """Give cases that exclude one another and together are all but one."""
+    before: dict[int, int] = {}
+    for variable, mask in case.items():
+        rest = cast.full(variable) & ~mask
+        if rest:
+            yield {**before, variable: rest}
+        before[variable] = mask
+
+
+def holds(atom: Atom, scene: Scene) -> Truth:
+    """Say when an atom holds."""
+    if atom.operator == "holds" or any(operand.form is Form.FACT for operand in atom.operands):
+        return MAYBE
+    if atom.right is None:
+        return _is_among(atom, scene)
+    left, right = atom.left.alone, atom.right.alone
+    if left is None or right is None or (atom.operator not in ("=", "!=")):
+        return _compared(atom.left, atom.operator, atom.right, scene)
+    word = scene.word(right)
+    if scene.word(left) is None and word is not None and left.form is not Form.NUMBER:
+        return is_one_of(scene.variables(left), frozenset({word}), scene.cast, is_wanted=atom.operator == "=")
+    return _compared(atom.left, atom.operator, atom.right, scene)
+
+
+def _is_among(atom: Atom, scene: Scene) -> Truth:
+    left = atom.left.alone
+    if left is None:
+        return MAYBE
+    word = scene.word(left)
+    words = frozenset(atom.words)
+    if word is not None:
+        return TRUE if (word in words) == (atom.operator == "in") else FALSE
+    return is_one_of(scene.variables(left), words, scene.cast, is_wanted=atom.operator == "in")
+
+
+def is_one_of(variables: Sequence[int], words: frozenset[str], cast: Cast, *, is_wanted: bool) -> Truth:
+    """Say when all of some variables, one as a rule, have one of some words, or when not all of them do."""
+    if not variables:
+        return MAYBE
+    found = _settled({variable: cast.mask(variable, words) for variable in variables}, cast)
+    return found if is_wanted else otherwise(found, cast)
+
+
+def _settled(case: Narrowing, cast: Cast) -> Truth:
+    """Say when a case holds, given what nothing changes."""
+    left = {}
+    for variable, mask in case.items():
+        known = cast.settled.get(variable, cast.full(variable))
+        if not known & mask:
+            return FALSE
+        if known & ~mask:
+            left[variable] = mask
+    return Truth((left,)) if left else TRUE
+
+
+# A term of a sum: its sign, and the variable that it is or the number.
+Term: TypeAlias = tuple[int, int | None, Decimal]
+
+
+def _compared(left: Sum, operator: str, right: Sum, scene: Scene) -> Truth:
+    """Compare sums, or two words."""
+    operands = (*left.operands, *right.operands)
+    words = [scene.word(operand) for operand in operands]
+    if len(operands) == 2 and None not in words and any(_measure(word) is None for word in words):
+        return TRUE if (words[0] == words[1]) == (operator == "=") else FALSE
+    sides = [_terms(side, scene) for side in (left, right)]
+    if sides[0] is None or sides[1] is None:
+        return MAYBE
+    return compared(sides[0], operator, sides[1], scene.cast)
+
+
+def _terms(side: Sum, scene: Scene) -> tuple[Term, ...] | None:
+    found: list[Term] = []
+    for sign, operand in zip((1, -1 if side.sign == "-" else 1), side.operands, strict=False):
+        number = _measure(scene.word(operand))
+        variables = scene.variables(operand) if number is None else ()
+        if number is None and len(variables) != 1:
+            return None
+        found.append((sign, variables[0] if variables else None, number or Decimal(0)))
+    return tuple(found)
+
+
+def compared(left: Iterable[Term], operator: str, right: Iterable[Term], cast: Cast) -> Truth:
+    """Compare two sums by trying the values of the variables in them; of more than two variables nothing is known."""
+    terms = (*left, *((-sign, variable, number) for sign, variable, number in right))
+    named = tuple(dict.fromkeys(variable for _, variable, _ in terms if variable is not None))
+    spans = [[*_values_of(variable, cast)] for variable in named]
+    if len(terms) == len(named) == 2 and not all(spans):
+        return _same_words(named, operator, cast)
+    if len(named) > 2 or not all(spans):
+        return MAYBE
+
+    def fits(values: Mapping[int, int]) -> bool:
+        total = sum((sign * (number if name is None else Decimal(values[name])) for sign, name, number in terms), Decimal(0))
+        return _COMPARE[operator](total, Decimal(0))
+
+    return _by_trial(named, spans, fits, cast)
+
+
+def _by_trial(
+    named: tuple[int, ...], spans: list[list[tuple[int, int]]], fits: Callable[[Mapping[int, int]], bool], cast: Cast
+) -> Truth:
+    """Give the cases in which numbers fit; those that differ in one variable only are one."""
+    rows: dict[int, int] = {}
+    if not named:
+        return TRUE if fits({}) else FALSE
+    *firsts, last = zip(named, spans, strict=True)
+    for bit, value in firsts[0][1] if firsts else [(0, 0)]:
+        head = {named[0]: value} if firsts else {}
+        mask = sum(1 << index for index, number in last[1] if fits({**head, last[0]: number}))
+        if mask:
+            rows[mask] = rows.get(mask, 0) | (1 << bit)
+    cases = [{last[0]: mask, **({named[0]: heads} if firsts else {})} for mask, heads in rows.items()]
+    found = [truth for case in cases if (truth := _settled(case, cast)).cases]
+    return TRUE if any(truth is TRUE for truth in found) else Truth(tuple(case for truth in found for case in truth.cases))
+
+
+def _same_words(named: tuple[int, ...], operator: str, cast: Cast) -> Truth:
+    """Say when two variables have the same word, or not."""
+    one, other = named
+    cases = tuple(
+        {one: 1 << index, other: mask if operator == "=" else cast.full(other) & ~mask}
+        for index, word in enumerate(cast.values[cast.names[one]])
+        if (mask := cast.mask(other, (word,))) or operator != "="
+    )
+    return Truth(tuple(case for case in cases if all(case.values())))
+
+
+def _values_of(variable: int, cast: Cast) -> Iterable[tuple[int, int]]:
+    """Give index and number of each value that is a number."""
+    for index, value in enumerate(cast.values[cast.names[variable]]):
+        if value.isdigit():
+            yield index, int(value)
+
+
+def _measure(word: str | None) -> Decimal | None:
+    """Give the number in a word: a count, a voltage, or a time in milliseconds."""
+    if word is None:
+        return None
+    duration = read_duration(word)
+    if duration is not None:
+        return Decimal(duration.least)
+    number, _, unit = word.partition(" ")
+    is_number = number.replace(".", "", 1).isdigit() and unit in ("", "V")
+    return Decimal(number) if is_number else None

@@ -1,0 +1,151 @@
+"""How people say in an instruction what the lines do, and how long a sentence may be: `speech.yaml` as typed values."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from types import MappingProxyType
+
+from proclint.catalogue.row import Row
+
+
+@dataclass(frozen=True, slots=True)
+class SentenceLimits:
+    """The most words of a command, of any other sentence and of a command while a window runs; the most sentences of a text."""
+
+    command: int
+    description: int
+    timed: int
+    sentences: int
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """Something that is done: how people say it (`*` is one to three words), and the verbs of the lines that do it.
+
+    `told`: a line of such a verb has to be told by an instruction. `on_screen`: it can be meant of the equipment's own buttons.
+    """
+
+    name: str
+    says: tuple[str, ...]
+    by: frozenset[str]
+    told: bool
+    on_screen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a question on a screen is about, and the choices that a yes to it may be."""
+
+    says: tuple[str, ...]
+    yes: frozenset[str]
+
+
+@dataclass(frozen=True, eq=False)
+class Speech:
+    """The words by which an instruction is read. `numbers` and `often` are words for numbers, `spoken` other forms of a line's words.
+
+    `tries` are the phrases that say how often something is tried, with how often it was done before that.
+
+    `compared` are the kinds of parameter in which text and line may differ.
+    """
+
+    limits: SentenceLimits
+    numbers: Mapping[str, int]
+    often: Mapping[str, int]
+    tries: Mapping[str, int]
+    negations: frozenset[str]
+    relatives: frozenset[str]
+    seen_at_once: frozenset[str]
+    conditions: tuple[str, ...]
+    concessions: frozenset[str]
+    questions_told: frozenset[str]
+    turns_away: frozenset[str]
+    together: tuple[str, ...]
+    commands: frozenset[str]
+    doings: tuple[Doing, ...]
+    spoken: Mapping[str, tuple[str, ...]]
+    compared: tuple[str, ...]
+    unnamed_keys: tuple[str, ...]
+    no_keys: tuple[str, ...]
+    about_keys: frozenset[str]
+    articles: frozenset[str]
+    screen_keys: Mapping[str, tuple[str, ...]]
+    screen_questions: tuple[Question, ...]
+    screen_yes: frozenset[str]
+
+    @cached_property
+    def by_first_word(self) -> Mapping[str, tuple[tuple[tuple[str, ...], Doing], ...]]:
+        """The forms of each doing as words, by the first of them, the longest first."""
+        forms = ((tuple(says.split()), doing) for doing in self.doings for says in doing.says)
+        found: dict[str, list[tuple[tuple[str, ...], Doing]]] = {}
+        for words, doing in sorted(forms, key=lambda form: -len(form[0])):
+            found.setdefault(words[0], []).append((words, doing))
+        return MappingProxyType({first: tuple(all_of) for first, all_of in found.items()})
+
+    @cached_property
+    def told_verbs(self) -> frozenset[str]:
+        """The verbs of lines of which an instruction has to tell."""
+        return frozenset(verb for doing in self.doings if doing.told for verb in doing.by)
+
+    @cached_property
+    def unnamed_key(self) -> re.Pattern[str]:
+        """A key that is not named, in a text of small letters."""
+        return re.compile(rf"\b(?:{'|'.join(self.unnamed_keys)})\b(?! (?:{'|'.join(self.no_keys)}))")
+
+    @cached_property
+    def negation(self) -> re.Pattern[str]:
+        """A word that says no, with the space before it, in a text of small letters."""
+        return re.compile(rf" (?:{'|'.join(map(re.escape, sorted(self.negations)))})\b")
+
+    @cached_property
+    def all_commands(self) -> frozenset[str]:
+        """The words with which a command begins."""
+        return self.commands | frozenset(self.by_first_word)
+
+    @cached_property
+    def condition_words(self) -> tuple[tuple[str, ...], ...]:
+        """What begins a condition, as words."""
+        return tuple(tuple(each.split()) for each in self.conditions)
+
+
+def speech(root: Row) -> Speech:
+    """Read the words by which instructions are read. Raises CatalogueProblem for what does not fit."""
+    tries, questions = root.inside("tries"), root.inside("screen-questions")
+    return Speech(
+        limits=SentenceLimits(**_numbers(root.inside("limits"))),
+        numbers=_numbers(root.inside("numbers")),
+        often=_numbers(root.inside("often")),
+        tries=MappingProxyType({**dict.fromkeys(tries.texts("all"), 0), **dict.fromkeys(tries.texts("more"), 1)}),
+        negations=frozenset(root.texts("negations")),
+        relatives=frozenset(root.texts("relatives")),
+        seen_at_once=frozenset(root.texts("seen-at-once")),
+        conditions=root.texts("conditions"),
+        concessions=frozenset(root.texts("concessions")),
+        questions_told=frozenset(root.texts("questions")),
+        turns_away=frozenset(root.texts("turns-away")),
+        together=root.texts("together"),
+        commands=frozenset(root.texts("commands")),
+        doings=tuple(_doing(row, name) for name, row in root.inside("doings").rows()),
+        spoken=_lists(root.inside("spoken")),
+        compared=root.texts("compared"),
+        unnamed_keys=root.texts("unnamed-keys"),
+        no_keys=root.texts("no-keys"),
+        about_keys=frozenset(root.texts("about-keys")),
+        articles=frozenset(root.texts("articles")),
+        screen_keys=_lists(root.inside("screen-keys")),
+        screen_questions=tuple(Question(row.texts("says"), frozenset(row.texts("yes"))) for _, row in questions.rows()),
+        screen_yes=frozenset(root.texts("screen-yes")),
+    )
+
+
+def _numbers(row: Row) -> Mapping[str, int]:
+    return MappingProxyType({name: int(row.needed(name)) for name in row.fields})
+
+
+def _lists(row: Row) -> Mapping[str, tuple[str, ...]]:
+    return MappingProxyType({name: row.texts(name) for name in row.fields})
+
+
+def _doing(row: Row, name: str) -> Doing:
+    return Doing(name, row.texts("says"), frozenset(row.texts("by")), row.flag("told"), row.flag("on-screen"))
