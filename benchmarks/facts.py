@@ -13,10 +13,10 @@ import time
 from collections import Counter
 from collections.abc import Callable
 
-from proclint.analysis.boxes import Space
 from proclint.analysis.claims import Claim, ClaimReader
 from proclint.analysis.conflicts import Limits
 from proclint.analysis.reconcile import Reconciled, Reconciler
+from proclint.analysis.space import Space
 from proclint.analysis.tables import read_table
 from proclint.catalogue import standard
 from proclint.catalogue.relations import relations_between

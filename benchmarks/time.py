@@ -12,11 +12,11 @@ from statistics import median
 
 import networkx
 
-from proclint.analysis.joined import joined
-from proclint.analysis.slack import slack
-from proclint.analysis.stn import Bound, Conflict, Holds, Open, Verdict, consistent
-from proclint.analysis.stnu import Network, Span, controllable
-from proclint.analysis.sums import Clock, Course, Stretch, course, longest
+from proclint.analysis.time.joined import joined
+from proclint.analysis.time.slack import slack
+from proclint.analysis.time.stn import Bound, Conflict, Holds, Open, Verdict, consistent
+from proclint.analysis.time.stnu import Network, Span, controllable
+from proclint.analysis.time.sums import Clock, Course, Stretch, course, longest
 
 SEED, RUNS, SIZES = 20261125, 15, (50, 100, 200, 500, 1_000)
 # Room enough in windows that the waits inside them can be waited for.

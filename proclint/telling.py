@@ -2,9 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from proclint.analysis import Edge, Node, StepGraph, stops
-from proclint.results import Passed
+from proclint.results import Level, Note, Passed, Result
+
+if TYPE_CHECKING:
+    from proclint.analysis.states.findings import Finding, Leg
 
 
 def told(graph: StepGraph, way: tuple[Edge, ...]) -> tuple[Passed, ...]:
@@ -37,3 +41,62 @@ def quoted(names: Iterable[str], last: str = "and") -> str:
 def counted(number: int, one: str, many: str) -> str:
     """Give a number with its noun."""
     return f"{number} {one if number == 1 else many}"
+
+
+def broken(finding: "Finding", message: str, *, change: str, level: Level | None = None) -> Result:
+    """Give the result for something that does not hold on a way: the state there, and the shortest way to it.
+
+    What is found inside a block is told where the file follows it, and folds under the place in the block.
+    """
+    own, at = finding.station.own, finding.at
+    return Result(
+        message,
+        at=at if finding.is_own else own.at,
+        change=change,
+        why=_why(finding),
+        subject=finding.demand.subject,
+        level=level,
+        notes=() if finding.is_own else (Note(at, f"It is here, in the block that '{own.name}' follows."),),
+        trace=tuple(_stops(finding.way)),
+        because=None if finding.is_own else at,
+    )
+
+
+def cannot(finding: "Finding") -> str:
+    """Say that a line cannot be done, or may not be: `'remove O1' cannot be done: 'ignition' is on.`"""
+    demand = finding.demand
+    if finding.grade == "must":
+        return f"'{demand.text}' cannot be done: {in_words(demand.variable)} is {listed(finding.found)}."
+    return f"'{demand.text}' may be impossible: {in_words(demand.variable)} may not be {listed(demand.good)}."
+
+
+def _why(finding: "Finding") -> str:
+    demand = finding.demand
+    if not demand.good:
+        return ""
+    surely = "is" if finding.grade == "must" else "may be"
+    return f"There {in_words(demand.variable)} {surely} {listed(finding.found)}; it has to be {listed(demand.good)}."
+
+
+def in_words(variable: str) -> str:
+    """Say a variable as a person would: `the place of O1`, `ignition`."""
+    owner, _, name = variable.rpartition(".")
+    return f"'{name}' of {owner}" if owner else f"'{name}'"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Join words: `a`, `a or b`, `a, b or c`."""
+    *first, last = words
+    return f"{', '.join(first)} or {last}" if first else last
+
+
+def _stops(way: "tuple[Leg, ...]") -> Iterable[Passed]:
+    """Give the steps of the file on a way; a block that is followed is one stop, left by its exit."""
+    shown: list[Passed] = []
+    for leg in way:
+        station = leg.station
+        if not station.calls:
+            shown.append(Passed(station.of.at, station.of.name, leg.outcome, station.step.words if station.step is not None else ""))
+        elif shown and len(station.calls) == 1 and not station.is_step:
+            shown[-1] = replace(shown[-1], outcome=leg.outcome)
+    return shown

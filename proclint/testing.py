@@ -1,7 +1,8 @@
 """Runs the examples on a rule's page. House rules use it too.
 
 An example is a fenced block of YAML headed `bad` or `good`. In a bad one, `# <- message` at the end of a line is the result that
-the rule must give there, and no other; a good one must be clean under all rules. A line `# file NAME` begins another file of the
+the rule must give there, and no other; a good one must be clean under all rules but those that ask whether a whole job is done
+(`WHOLE_JOB`), of which only the page's own is asked: ten lines are no whole job. A line `# file NAME` begins another file of the
 same example; without one the example is `example.yaml`. What a procedure needs and an example leaves out is added behind it.
 """
 
@@ -14,6 +15,8 @@ from proclint.engine import Input, Report, Reported, examine, place_of
 from proclint.rule import Rule
 
 ON = "2026-06-01"
+# The groups of rules that run a job from its beginning to its end.
+WHOLE_JOB = frozenset({"states", "cautions", "proof"})
 _FENCE = re.compile(r"^```yaml (bad|good)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 _EXPECTED = re.compile(r"#\s*<-\s*(.+?)\s*$")
 _MARK = re.compile(r" *#\s*<-.*$", re.MULTILINE)
@@ -106,7 +109,8 @@ class Example:
     def report(self) -> Report:
         """What a check of the example gives."""
         files = {name: _MARK.sub("", text) for name, text in self.files.items()}
-        return check(files, self.rules if self.kind == "good" else (self.rule,))
+        asked = tuple(rule for rule in self.rules if rule is self.rule or rule.group not in WHOLE_JOB)
+        return check(files, asked if self.kind == "good" else (self.rule,))
 
     @property
     def found(self) -> tuple[Found, ...]:

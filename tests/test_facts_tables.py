@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from proclint.analysis.boxes import Space
 from proclint.analysis.claims import ClaimReader
 from proclint.analysis.reconcile import reconcile
+from proclint.analysis.space import Space
 from proclint.analysis.tables import TableClaims, read_table
 from proclint.catalogue import CatalogueProblem, standard
 from proclint.catalogue.domains import Domain, Unfit, between, domain_of, is_compared, one_of, read_domain, without
@@ -109,6 +109,12 @@ def test_numbers_are_exact(number: Decimal) -> None:
     assert between(int(number * 1000), int(number * 1000)) == read_domain(f"{number:f}", attribute)
 
 
+def test_number_without_a_range_may_be_any() -> None:
+    """An attribute that has no range takes every number, and has no last value."""
+    attribute = Attribute("x", "count", "keys", None, None, (), "A", narrows=False, several="one-of", note="")
+    assert (between(0, 123_456), None) == (read_domain("0-123456", attribute), domain_of(attribute))
+
+
 def test_what_an_attribute_can_be() -> None:
     """Numbers and words of the catalogue have a first and a last one; names, texts and sets have no end."""
     assert between(1, 16) == domain_of(ATTRIBUTES["key-cap"])
@@ -166,6 +172,12 @@ def test_table_claims() -> None:
     assert "4" == TABLE[claim.at.start : claim.at.end]
 
 
+def test_free_text_and_unknown_are_no_statements() -> None:
+    """Nobody can hold two free texts against each other, and not to know is to say nothing."""
+    reader = ClaimReader(RELATIONS, Space(ATTRIBUTES))
+    assert [None, None] == [reader.statement("tell", "lamp solid"), reader.statement("key-cap", "unknown")]
+
+
 def test_equal_cells_are_one_statement() -> None:
     """What is written in two ways and means the same is one statement, across tables too."""
     reader = ClaimReader(RELATIONS, Space(ATTRIBUTES))
@@ -213,13 +225,15 @@ def boxes_of(found: TableClaims, reader: ClaimReader) -> list[tuple[str, dict[st
 def test_narrower_row_wins_inside_a_wider_one() -> None:
     """Of two rows of one source the one with more columns that narrow wins inside the other, for what it says itself."""
     reader = ClaimReader(RELATIONS, Space(ATTRIBUTES))
-    text = "model,years,markets,key-cap,rearm\nTarn,2010-2015,,4,30\nTarn,2012,region-1,5,\nTarn,2013,,unknown,40\n"
+    text = "model,years,markets,key-cap,rearm\nTarn,2010-2015,,4,30\nTarn,2012,region-1,5,45\nTarn,2013,,unknown,40\n"
     found = claims_of(text, "one", reader)
     expected = [
         ("4", {"model": "Tarn", "years": "2012", "markets": "all but region-1"}),
         ("4", {"model": "Tarn", "years": "2010-2011, 2013-2015"}),
-        ("30", {"model": "Tarn", "years": "2010-2015"}),
+        ("30", {"model": "Tarn", "years": "2012", "markets": "all but region-1"}),
+        ("30", {"model": "Tarn", "years": "2010-2011, 2013-2015"}),
         ("5", {"model": "Tarn", "years": "2012", "markets": "region-1"}),
+        ("45", {"model": "Tarn", "years": "2012", "markets": "region-1"}),
         ("40", {"model": "Tarn", "years": "2013"}),
     ]
     assert expected == boxes_of(found, reader)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proclint.analysis.stn import (
+from proclint.analysis.time.stn import (
     Bound,
     Conflict,
     Holds,

@@ -8,9 +8,9 @@ from itertools import pairwise
 
 import pytest
 
-from proclint.analysis.slack import slack
-from proclint.analysis.stn import Bound, Conflict, Holds, Kind, Leg, Open, TimeLimits, consistent, total
-from proclint.analysis.stnu import Network, Span, controllable
+from proclint.analysis.time.slack import slack
+from proclint.analysis.time.stn import Bound, Conflict, Holds, Kind, Leg, Open, TimeLimits, consistent, total
+from proclint.analysis.time.stnu import Network, Span, controllable
 
 
 def network(edges: str, spans: str) -> Network:

@@ -2,11 +2,11 @@
 
 import pytest
 
-from proclint.analysis.joined import joined
-from proclint.analysis.slack import slack
-from proclint.analysis.stn import Conflict, Holds, Kind, Open, TimeLimits
-from proclint.analysis.stnu import Network, controllable
-from proclint.analysis.sums import Clock, Course, Stretch, Sum, course, longest
+from proclint.analysis.time.joined import joined
+from proclint.analysis.time.slack import slack
+from proclint.analysis.time.stn import Conflict, Holds, Kind, Open, TimeLimits
+from proclint.analysis.time.stnu import Network, controllable
+from proclint.analysis.time.sums import Clock, Course, Stretch, Sum, course, longest
 
 
 def clock(way: str, *, least: int | None = None, most: int | None = None, tag: str = "clock") -> Clock:

@@ -15,11 +15,11 @@ from typing import TypeAlias
 import networkx
 import pytest
 
-from proclint.analysis.joined import joined
-from proclint.analysis.slack import slack
-from proclint.analysis.stn import Bound, Conflict, Holds, Verdict, consistent, farthest
-from proclint.analysis.stnu import Network, Span, controllable
-from proclint.analysis.sums import Clock, Course, Stretch, course, longest
+from proclint.analysis.time.joined import joined
+from proclint.analysis.time.slack import slack
+from proclint.analysis.time.stn import Bound, Conflict, Holds, Verdict, consistent, farthest
+from proclint.analysis.time.stnu import Network, Span, controllable
+from proclint.analysis.time.sums import Clock, Course, Stretch, course, longest
 
 SEED = 20261125
 SMALL_AND_LARGE = pytest.mark.parametrize("number", [100, pytest.param(10_000, marks=pytest.mark.long)])

@@ -17,8 +17,8 @@ from proclint.model import Block, Flow, Line, Step
 class Difference:
     """Where a text and the lines of its step differ.
 
-    `kind` is `verb` (told and not done), `left-out` (done and not told), `key`, `word` or `number`; `told` are the text's words and
-    `done` the lines', `told` empty where nothing is told.
+    `kind` is `verb` (told and not done), `left-out` (done and not told), `key`, `word` or `number`. `told` are the text's words
+    and `done` those of the lines; `told` is empty where nothing is told.
     """
 
     kind: str

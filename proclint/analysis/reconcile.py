@@ -1,8 +1,9 @@
 """Claims held against each other: every smallest set of statements that cannot all be true of one vehicle.
 
 Statements are told apart from claims: however many claim one, it is one in a conflict, with all of them behind it. Per
-model, the attributes that laws connect are asked about together: first all that is said of any of its vehicles, and only
-where that clashes what is said of one vehicle, for each largest set of boxes that have a vehicle in common.
+model, the attributes that laws connect are asked about together. A smallest conflict among all that is said of its vehicles
+is one wherever all of it is said; only where these are more than the limit are they looked for vehicle by vehicle, in each
+largest set of boxes with a vehicle in common.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -11,11 +12,12 @@ from functools import cached_property
 from operator import itemgetter
 from typing import final
 
-from proclint.analysis.boxes import Box, Space, TooManyPieces, joined, meet, overlaps
+from proclint.analysis.boxes import Box, TooManyPieces, joined, meet, overlaps
 from proclint.analysis.claims import Application, Claim, Statement
 from proclint.analysis.conflicts import Found, LimitMet, Limits, Open, members, smallest_conflicts
 from proclint.analysis.consistency import Consistency
 from proclint.analysis.overlaps import is_one_model, largest, meetings
+from proclint.analysis.space import Space
 from proclint.catalogue.relations import Relations
 
 
@@ -83,7 +85,7 @@ class Reconciler:
                     undecided.append(each)
                 else:
                     conflicts.add(each)
-        return Reconciled(tuple(each for each in conflicts.all if each is not None), tuple(undecided))
+        return Reconciled(tuple(conflicts.all.values()), tuple(undecided))
 
     def relations_behind(self, conflict: Conflict) -> tuple[str, ...]:
         """Name the fewest relations that make a conflict one; nothing where the values of one attribute clash."""
@@ -140,7 +142,8 @@ class _Conflicts:
     """Conflicts of all models; those that a claim of many models is common to are one."""
 
     def __init__(self, space: Space) -> None:
-        self.all: list[Conflict | None] = []
+        self.all: dict[int, Conflict] = {}
+        self._count = 0
         self._key = itemgetter(space.axis("make"), space.axis("model"))
         self._with_wide: dict[tuple[tuple[Statement, ...], int], int] = {}
 
@@ -148,12 +151,11 @@ class _Conflicts:
         claims = (claim for behind in conflict.claims for claim in behind)
         wide = [(conflict.statements, id(claim)) for claim in claims if not is_one_model(self._key(claim.box))]
         for number in sorted({self._with_wide[key] for key in wide if key in self._with_wide}):
-            earlier = self.all[number]
-            if earlier is not None:
-                conflict, self.all[number] = _merged(earlier, conflict), None
+            conflict = _merged(self.all.pop(number), conflict)
         claims = (claim for behind in conflict.claims for claim in behind)
-        self._with_wide.update({(conflict.statements, id(claim)): len(self.all) for claim in claims if wide})
-        self.all.append(conflict)
+        self._with_wide.update({(conflict.statements, id(claim)): self._count for claim in claims if wide})
+        self.all[self._count] = conflict
+        self._count += 1
 
 
 def _merged(one: Conflict, other: Conflict) -> Conflict:
@@ -180,19 +182,25 @@ class _Model:
                 yield from self.of_part(items)
 
     def of_part(self, items: int) -> Iterator[Conflict | Undecided]:
-        try:
-            together = largest({self.union(boxes) & items for boxes in self.met})
-        except TooManyPieces:
-            yield self.undecided(items, Open("meetings", self.owner.limits.meetings))
-            return
-        sets: set[int] = set()
-        for each in together:
-            found = self.owner.conflicts_among(each)
-            sets.update(found.sets)
-            if found.open is not None:
-                yield self.undecided(each, found.open)
+        """Look for conflicts among all that is said, and if these are too many among what is said of one vehicle."""
+        found = self.owner.conflicts_among(items)
+        sets = set(found.sets)
+        if found.open is not None:
+            for each in self.said_together(items):
+                found = self.owner.conflicts_among(each)
+                sets.update(found.sets)
+                if found.open is not None:
+                    yield self.undecided(each, found.open)
+            if self.met is None:
+                yield self.undecided(items, Open("meetings", self.owner.limits.meetings))
         for conflict in sorted(sets, key=lambda each: (each.bit_count(), each)):
-            yield self.conflict(conflict)
+            boxes = self.bites(conflict)
+            if boxes:
+                yield self.conflict(conflict, boxes)
+
+    def said_together(self, items: int) -> list[int]:
+        """Give the largest sets among some statements that are made of one vehicle; none where boxes meet in too many ways."""
+        return largest({self.union(boxes) & items for boxes in self.met or ()})
 
     @cached_property
     def boxes(self) -> dict[Box, int]:
@@ -203,10 +211,13 @@ class _Model:
         return boxes
 
     @cached_property
-    def met(self) -> list[list[int]]:
-        """The largest sets of boxes with a vehicle in common, each as what is said of its boxes."""
+    def met(self) -> list[list[int]] | None:
+        """The largest sets of boxes with a vehicle in common, each as what is said of its boxes; nothing over the limit."""
         said = list(self.boxes.values())
-        found = meetings(list(self.boxes), most=self.owner.limits.meetings)
+        try:
+            found = meetings(list(self.boxes), most=self.owner.limits.meetings)
+        except TooManyPieces:
+            return None
         return [[said[number] for number in members(together)] for together in found]
 
     def union(self, sets: Iterable[int]) -> int:
@@ -219,15 +230,14 @@ class _Model:
         names = dict.fromkeys(self.owner.statements[number].attribute for number in members(items))
         return Undecided(tuple(names), joined(box for box, said in self.boxes.items() if said & items), why)
 
-    def conflict(self, items: int) -> Conflict:
-        boxes = self.bites(items)
+    def conflict(self, items: int, boxes: tuple[Box, ...]) -> Conflict:
         statements = tuple(self.owner.statements[number] for number in members(items))
         near = [each.claims for each in self.said if each.items & items and any(overlaps(each.box, box) for box in boxes)]
         behind = (tuple(claim for claims in near for claim in claims if claim.statement == each) for each in statements)
         return Conflict(statements, tuple(behind), boxes)
 
     def bites(self, items: int) -> tuple[Box, ...]:
-        """Give the vehicles of which all of some statements are made."""
+        """Give the vehicles of which all of some statements are made; none where there is no such vehicle."""
         said = [[box for box, each in self.boxes.items() if each >> number & 1] for number in members(items)]
         first, *others = sorted(said, key=len)
         boxes: Iterable[Box] = first

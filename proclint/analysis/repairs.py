@@ -7,11 +7,12 @@ Each statement of a smallest conflict mends it by itself; several conflicts at o
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from proclint.analysis.boxes import Box, Space, uncovered
+from proclint.analysis.boxes import Box, uncovered
 from proclint.analysis.claims import Claim, Statement
 from proclint.analysis.conflicts import Limits, Open, members, smallest_mends
 from proclint.analysis.reconcile import Conflict
 from proclint.analysis.sources import Register, Standing, standing
+from proclint.analysis.space import Space
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """Sentences: how they are divided and counted, and what in their build is read wrongly.
 
-The limits are those of ASD-STE100 Issue 9 (rules 5.1, 5.2, 5.4, 5.5, 6.3 and 6.6), as far as it is known to us. A word is what stands
-between spaces and holds a letter or digit, so that one with a hyphen counts as one (from memory, its section 8).
+The rules are those of ASD-STE100 Issue 9 (5.1, 5.2, 5.4, 5.5, 6.3 and 6.6), as far as they are known to us. A word is what
+stands between spaces and holds a letter or digit, so that one with a hyphen counts as one (from memory, its section 8).
 """
 
 import re

@@ -49,6 +49,8 @@ class Shelf:
         # There, but of a form that cannot be read: told once, where it is written.
         self.broken = broken
         self.catalogue = catalogue
+        # What is worked out of blocks once for all files that follow them, by whoever works it out.
+        self.kept: dict[object, object] = {}
         self._written: dict[str, Written] = {}
         self._sizes: dict[str, int] = {}
         self._open_exits: dict[tuple[str, Does | None], frozenset[str]] = {}

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from proclint.analysis.conditions import Ranges
 from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
@@ -15,6 +16,9 @@ from proclint.analysis.structure import loops, unbounded
 from proclint.analysis.words import Words
 from proclint.catalogue import Catalogue
 from proclint.model import Flow, Procedure, Step
+
+if TYPE_CHECKING:
+    from proclint.analysis.states.findings import Findings
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +121,14 @@ class Study:
         return tuple(
             (f"{each.letter}.{where}", span) for each in groups for where, span in (("here", each.here), ("away", each.away))
         )
+
+    @cached_property
+    def states(self) -> "Findings":
+        """What does not hold on some way, run over all that can be known of vehicle, keys and job."""
+        # Loaded when first asked for, as nothing that only lists rules or steps needs it.
+        from proclint.analysis.states.running import run
+
+        return run(self.flow, self.shelf, is_whole=self.outline is not None)
 
     @cached_property
     def window_entries(self) -> tuple[WindowEntry, ...]:

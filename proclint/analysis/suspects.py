@@ -66,14 +66,14 @@ def flood(machine: Machine) -> list[State]:
 def _leaving(stop: Stop, state: State) -> list[tuple[int, State]]:
     """Give where the moves of a stop lead and in what state, 0 for those that are closed."""
     checks, moves, _, spent, _ = stop
-    found = [] if spent is None else [(spent.by, _changed(state, spent.change))]
+    found = [] if spent is None else [(spent.by, changed(state, spent.change))]
     for _, _, inside, outside, flag in checks:
         if state & (outside | flag):
             # Of a way on which nothing was good, every good value has to be taken for possible.
             state = state & ~(outside | flag) | inside
     for by, change, _ in moves:
         _, _, _, narrows, keep, put, maps = change
-        found.append((by, _changed(state, change) if narrows or maps else state & keep | put))
+        found.append((by, changed(state, change) if narrows or maps else state & keep | put))
     return found
 
 
@@ -85,7 +85,7 @@ def _abstract(machine: Machine) -> State:
     return state
 
 
-def _changed(state: State, change: Change) -> State:
+def changed(state: State, change: Change) -> State:
     for _, inside, _, flag, keep in change.narrows:
         if state & flag:
             state = state & keep | inside

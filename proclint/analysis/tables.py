@@ -99,12 +99,13 @@ class _Reading:
             return
         application = Application(self.source, box, self.table, number)
         self.applications.append(application)
+        claims = self.claims
         for index, name, read in self.columns:
             text = row[index].text
             if text:
-                said = read[text] if text in read else self.reader.statement(name, text)
+                said = read.get(text) or self.reader.statement(name, text)
                 if said.__class__ is Statement:
-                    self.claims.append(Claim(said, application, index, text))
+                    claims.append(Claim(said, application, index, text))
                 else:
                     self.no_claim(said, application, index)
 

@@ -45,16 +45,28 @@ class Said(NamedTuple):
 
 
 def _around(line: Line, step: Step) -> Place:
-    """Give what says more about a line than its action: its long form, else its step."""
-    *outer, last = line.at.path[len(step.at.path) :]
-    place = step.at
-    for part in outer:
+    """Give what names the sign of a line: its step, which has the last word, else its long form."""
+    if fields.text_of(step.at.node, "expect") == line.expect:
+        return step.at
+    place = naming = step.at
+    for part in line.at.path[len(step.at.path) :]:
         place = place / part
-    return place if last == "do" and fields.has(place, "expect") else step.at
+        naming = place if fields.has(place, "expect") else naming
+    return naming
 
 
 def texts_of(flow: Flow) -> Iterator[Said]:
     """Give every text of a flow but the screen's own words and titles; those that the customer is told come last."""
+    yield from _of_steps(flow)
+    for caution in flow.cautions.values():
+        for kind, text in (("hazard", caution.hazard), ("consequence", caution.consequence), ("avoid", caution.avoid)):
+            yield Said(text, kind, caution.at)
+    for end in flow.ends.values():
+        if end.tell:
+            yield Said(end.tell, "tell", end.at)
+
+
+def _of_steps(flow: Flow) -> Iterator[Said]:
     for step in flow.steps.values():
         if step.instruction:
             yield Said(step.instruction, "instruction", step.at, step)
@@ -67,12 +79,6 @@ def texts_of(flow: Flow) -> Iterator[Said]:
                 yield Said(line.expect, "expect", line.at, step, line)
             if line.action.verb == "act":
                 yield Said(line.words["text"], "act", line.at, step, line)
-    for caution in flow.cautions.values():
-        for kind, text in (("hazard", caution.hazard), ("consequence", caution.consequence), ("avoid", caution.avoid)):
-            yield Said(text, kind, caution.at)
-    for end in flow.ends.values():
-        if end.tell:
-            yield Said(end.tell, "tell", end.at)
 
 
 def own_words(text: str) -> str:

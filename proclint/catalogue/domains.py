@@ -5,7 +5,7 @@ or several with | between; what several mean is the attribute's `several`: it is
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -20,7 +20,7 @@ _UNCOMPARED = frozenset({"text", "years", "months"})
 
 
 class Domain(NamedTuple):
-    """Numbers in any of some closed spans, which lie apart in order, or any of some words."""
+    """Numbers in any of some closed spans, in order and with other numbers between each two, or any of some words."""
 
     spans: tuple[tuple[int, int], ...]
     words: frozenset[str]
@@ -119,10 +119,12 @@ def read_domain(text: str, attribute: Attribute, *, nearness: int = 0) -> Domain
         return bad
     if attribute.several == "all":
         return one_of("|".join(sorted(items)))
-    return _union([each for each in found if isinstance(each, Domain)])
+    return union([each for each in found if isinstance(each, Domain)])
 
 
-def _union(domains: list[Domain]) -> Domain:
+def union(domains: Iterable[Domain]) -> Domain:
+    """Give what is in any of some domains."""
+    domains = tuple(domains)
     spans: list[tuple[int, int]] = []
     for least, most in sorted(span for domain in domains for span in domain.spans):
         if spans and least <= spans[-1][1] + 1:

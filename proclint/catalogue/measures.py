@@ -39,7 +39,9 @@ class Measures:
             word.lower(): unit for unit in read for word in (unit.symbol, *(each for each in unit.instead_of if len(each) > 1))
         }
         numbers, often = "|".join(speech.numbers), "|".join(speech.often)
-        self._amount = re.compile(rf"{_NUMBER}(?:(?: ?(?:-|to) ?{_NUMBER}){{1,2}})? ?({'|'.join(self._units)})(?![\w-])", re.IGNORECASE)
+        self._amount = re.compile(
+            rf"{_NUMBER}(?:(?: ?(?:-|to) ?{_NUMBER}){{1,2}})? ?({'|'.join(self._units)})(?![\w-])", re.IGNORECASE
+        )
         self._count = re.compile(rf"\b([0-9]+|{numbers}) times\b|(?<!at )\b({often})(?= *$| ,| (?:and|with|on|in)\b)")
         self._numbers = {**speech.numbers, **speech.often}
 

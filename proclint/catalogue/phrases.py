@@ -22,7 +22,7 @@ class PhraseFinder:
 
     @cached_property
     def _by_word(self) -> Mapping[str, tuple[tuple[str, str, frozenset[str]], ...]]:
-        """The phrases, each with its longest piece without a number and with its words, by the longest word, of equal ones the last."""
+        """The phrases by their longest word, each with its longest piece that holds no number and with all its words."""
         filed: dict[str, list[tuple[str, str, frozenset[str]]]] = defaultdict(list)
         for phrase in self._phrases:
             words = _A_WORD.findall(phrase)

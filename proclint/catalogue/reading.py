@@ -254,6 +254,4 @@ def unclear_words(rows: Row) -> dict[str, UnclearWord]:
 
 def _unclear_word(row: Row, name: str, group: str) -> UnclearWord:
     row.only(_WORD)
-    return UnclearWord(
-        name, group, row.texts("phrases"), row.texts("readings"), row.needed("write"), row.texts("clear-with")
-    )
+    return UnclearWord(name, group, row.texts("phrases"), row.texts("readings"), row.needed("write"), row.texts("clear-with"))

@@ -43,11 +43,11 @@ class Question:
 
 @dataclass(frozen=True, eq=False)
 class Speech:
-    """The words by which an instruction is read. `numbers` and `often` are words for numbers, `spoken` other forms of a line's words.
+    """The words by which an instruction is read.
 
-    `tries` are the phrases that say how often something is tried, with how often it was done before that.
-
-    `compared` are the kinds of parameter in which text and line may differ.
+    `numbers` and `often` are words for numbers, `spoken` other forms of a line's words, `tries` the phrases that say how often
+    something is tried, with how often it was done before that. `compared` are the kinds of parameter in
+    which text and line may differ.
     """
 
     limits: SentenceLimits

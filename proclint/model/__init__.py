@@ -1,6 +1,7 @@
 """Procedures and blocks as frozen, typed values, and the reading of a tree into them."""
 
 from proclint.model.acceptance import Acceptance, read_acceptances
+from proclint.model.digest import canonical, digest
 from proclint.model.fault import Fault
 from proclint.model.flow import Caution, Follow, Line, Loop, Mark, Prompt, Step, Way, Window, Word
 from proclint.model.procedure import Block, End, Flow, KeyGroup, Procedure, Signed, Vehicles
@@ -27,6 +28,8 @@ __all__ = [
     "Way",
     "Window",
     "Word",
+    "canonical",
+    "digest",
     "kind_of",
     "read_acceptances",
     "read_flow",

@@ -10,11 +10,15 @@ from proclint.source import Place
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """Who did something, as a member number, and on which day (ISO 8601)."""
+    """Who did something, as a member number, and on which day (ISO 8601).
+
+    `of` is the digest of the text that a review saw, empty where none is written.
+    """
 
     by: str
     date: str
     at: Place
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)

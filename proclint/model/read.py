@@ -88,7 +88,8 @@ def _parameter(at: Place) -> str:
 def _signed(at: Place) -> Signed | None:
     if at.node is None:
         return None
-    return Signed(fields.text_of(at.node, "by"), fields.text_of(at.node, "date"), at)
+    by, date, of = (fields.text_of(at.node, name) for name in ("by", "date", "of"))
+    return Signed(by, date, at, of)
 
 
 def _vehicles(at: Place) -> Vehicles:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from types import MappingProxyType
+from typing import TypeAlias
 
 from proclint.analysis.machine import Change, Layout
 from proclint.catalogue import Catalogue, Variable
@@ -16,6 +17,8 @@ from proclint.model import Block, Flow, KeyGroup, Procedure, Word
 MOST_COUNT = 16
 MOST_KEYS = 4
 SEEN = "seen"
+# What a file says of variables, by name: the values that each can have.
+Said: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]
 _NEVER, _ALWAYS = "no", "yes"
 _WHOLE = tuple(str(number) for number in range(MOST_COUNT + 1))
 
@@ -34,6 +37,12 @@ class Group:
     is_original: bool
     is_cut: bool
     is_given: bool = False
+    is_away: bool = False
+
+    @property
+    def absent(self) -> tuple[str, ...]:
+        """The name of the key that stands for all that are away, if some may be."""
+        return (f"{self.letter}.away",) if self.is_away else ()
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -51,7 +60,7 @@ class Cast:
     catalogue: Catalogue
     groups: tuple[Group, ...]
     counts: tuple[str, ...]
-    written: tuple[tuple[str, tuple[str, ...]], ...]
+    fixed: Said
     _changes: dict[object, Change] = field(default_factory=dict)
 
     def change(self, guards: Mapping[int, int], tables: Mapping[int, tuple[int, ...]]) -> Change:
@@ -64,12 +73,12 @@ class Cast:
     @cached_property
     def keys(self) -> tuple[str, ...]:
         """The names of all keys that are told apart."""
-        return tuple(key for group in self.groups for key in group.keys)
+        return tuple(key for group in self.groups for key in (*group.keys, *group.absent))
 
     @cached_property
     def group_of(self) -> Mapping[str, Group]:
         """The group of each key, and of each letter."""
-        return {name: group for group in self.groups for name in (group.letter, *group.keys)}
+        return {name: group for group in self.groups for name in (group.letter, *group.keys, *group.absent)}
 
     @cached_property
     def values(self) -> Mapping[str, tuple[str, ...]]:
@@ -123,8 +132,13 @@ class Cast:
         if last == "used":
             cap = self.settled.get(self.number.get(f"{owner}.cap", -1))
             return min(self.full(variable), 2 * cap - 1) if cap else self.full(variable)
-        masks, unstated = self.start
-        return masks[variable] if last in ("here", "away") and variable not in unstated else self.settled.get(variable, self.full(variable))
+        return self.counted.get(variable, self.settled.get(variable, self.full(variable)))
+
+    @cached_property
+    def counted(self) -> Mapping[int, int]:
+        """How many keys of each group can be here and away, as the file says."""
+        found = {self.number[name]: words for name, words in self.fixed if name.endswith((".here", ".away")) and name in self.number}
+        return {variable: self.mask(variable, words) for variable, words in found.items()}
 
     def mask(self, variable: int, words: Iterable[str]) -> int:
         """Give the mask of those of some words that are values of a variable."""
@@ -135,21 +149,26 @@ class Cast:
         """Give the values in a mask."""
         return tuple(value for index, value in enumerate(self.values[self.names[variable]]) if mask >> index & 1)
 
-    @cached_property
-    def start(self) -> tuple[tuple[int, ...], frozenset[int]]:
-        """A mask for each variable at the start, and the variables of which nobody says anything."""
-        said = {**self._as_built, **dict(self.written)}
-        masks, unstated = [], set()
-        for index, name in enumerate(self.names):
-            words = said.get(name, self._usual(name))
-            mask = self.mask(index, words)
-            if not mask:
-                unstated.add(index)
-            masks.append(mask or self.full(index))
+    def start(self, said: Said) -> tuple[tuple[int, ...], frozenset[int]]:
+        """A mask for each variable at the start, given what a file says, and the variables of which nobody says anything."""
+        words = {**self._as_built, **dict(said), **dict(self.fixed)}
+        masks, unstated = list(self._usual[0]), set(self._usual[1])
+        for name, values in words.items():
+            index = self.number.get(name)
+            mask = self.mask(index, values) if index is not None else 0
+            if index is not None and mask:
+                masks[index] = mask
+                unstated.discard(index)
         return tuple(masks), frozenset(unstated)
 
-    def _usual(self, name: str) -> tuple[str, ...]:
-        """Give the value that the catalogue says a variable starts with, nothing where it is unknown."""
+    @cached_property
+    def _usual(self) -> tuple[tuple[int, ...], frozenset[int]]:
+        """What the catalogue says that each variable starts with: a mask, and which are unknown."""
+        masks = [self.mask(index, self._starts_with(name)) for index, name in enumerate(self.names)]
+        unstated = frozenset(index for index, mask in enumerate(masks) if not mask)
+        return tuple(mask or self.full(index) for index, mask in enumerate(masks)), unstated
+
+    def _starts_with(self, name: str) -> tuple[str, ...]:
         owner, _, last = name.rpartition(".")
         if name == "nothing" or owner == SEEN:
             return (_NEVER,)
@@ -165,7 +184,8 @@ class Cast:
             if group.is_given:
                 continue
             truth = ("yes",) if group.is_original else ("no",)
-            for key in group.keys:
+            found.update({f"{key}.place": ("absent",) for key in group.absent})
+            for key in (*group.keys, *group.absent):
                 found[f"{key}.kind"] = (group.kind,)
                 found[f"{key}.head"] = (group.head,) if group.head else ()
                 found[f"{key}.registered"] = truth
@@ -177,13 +197,13 @@ class Cast:
     @cached_property
     def settled(self) -> Mapping[int, int]:
         """The masks of the variables that nothing changes and of which something is known."""
-        masks, unstated = self.start
-        fixed = {name for name, variable in self.catalogue.variables.items() if variable.start == "as written"} - _CHANGING
-        return {
-            index: masks[index]
-            for index, name in enumerate(self.names)
-            if name.rpartition(".")[2] in fixed and index not in unstated
-        }
+        said = {name: words for name, words in {**self._as_built, **dict(self.fixed)}.items() if _is_fixed(name, self.catalogue)}
+        return {self.number[name]: mask for name, words in said.items() if name in self.number and (mask := self.mask(self.number[name], words))}
+
+
+def _is_fixed(name: str, catalogue: Catalogue) -> bool:
+    last = name.rpartition(".")[2]
+    return catalogue.variables[last].start == "as written" and last not in _CHANGING if last in catalogue.variables else False
 
 
 # Written in the file, and changed by lines all the same.
@@ -191,27 +211,29 @@ _CHANGING = frozenset({"registered", "buttons-learned", "cut", "learn-mode", "le
 
 
 @lru_cache(maxsize=512)
-def _cast(
-    catalogue: Catalogue,
-    groups: tuple[Group, ...],
-    counts: tuple[str, ...],
-    written: tuple[tuple[str, tuple[str, ...]], ...],
-) -> Cast:
-    return Cast(catalogue, groups, counts, written)
+def _cast(catalogue: Catalogue, groups: tuple[Group, ...], counts: tuple[str, ...], fixed: Said) -> Cast:
+    return Cast(catalogue, groups, counts, fixed)
 
 
-def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...]) -> Cast:
-    """Give who and what takes part in a procedure, or in a block run alone; `counts` are the names of what is read."""
+def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...]) -> tuple[Cast, Said]:
+    """Give who and what takes part in a procedure, or in a block run alone, and what the file says of the start.
+
+    `counts` are the names of the numbers that are read.
+    """
     if isinstance(flow, Block):
-        return _cast(catalogue, _stand_ins(flow), counts, _stated(flow.before, catalogue))
-    groups = tuple(_group(group) for group in flow.keys.values() if group.here[1])
-    return _cast(catalogue, groups, counts, (*_of_header(flow), *_stated(flow.start, catalogue)))
+        return _cast(catalogue, _stand_ins(flow), counts, ()), _stated(flow.before, catalogue)
+    groups = tuple(_group(group) for group in flow.keys.values() if group.here[1] or group.away[1])
+    header = _of_header(flow)
+    fixed = tuple(each for each in header if _is_fixed(each[0], catalogue) or each[0].endswith((".here", ".away")))
+    said = (*(each for each in header if each not in fixed), *_stated(flow.start, catalogue))
+    return _cast(catalogue, groups, counts, fixed), said
 
 
 def _group(group: KeyGroup) -> Group:
     cut = group.details.get("cut")
     size = min(group.here[1], MOST_KEYS)
-    return Group(group.letter, size, group.kind, group.head, group.registered, cut is not None and cut.text == "true")
+    is_cut = cut is not None and cut.text == "true"
+    return Group(group.letter, size, group.kind, group.head, group.registered, is_cut, is_away=bool(group.away[1]))
 
 
 def _stand_ins(block: Block) -> tuple[Group, ...]:
@@ -223,14 +245,14 @@ def _stand_ins(block: Block) -> tuple[Group, ...]:
     )
 
 
-def _stated(words: Mapping[str, Word], catalogue: Catalogue) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _stated(words: Mapping[str, Word], catalogue: Catalogue) -> Said:
     """Give what a file states of the start; a variable that stands for others states each of them."""
     return tuple(
         (single, (word.text,)) for name, word in words.items() for single in (catalogue.sums.get(name, (name,)))
     )
 
 
-def _of_header(procedure: Procedure) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _of_header(procedure: Procedure) -> Said:
     vehicles = procedure.vehicles
     ignition = tuple(sorted({each.ignition_kind for each in vehicles if each.ignition_kind}))
     said = {

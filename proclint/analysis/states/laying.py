@@ -1,24 +1,38 @@
 """A procedure as a machine that can be explored, and the way back from its stops to steps."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from proclint.analysis.machine import Machine
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import alone, counts_in
-from proclint.analysis.states.cast import Cast, cast_of
-from proclint.analysis.states.piece import Demand, Piece
-from proclint.analysis.states.steps import Layer
+from proclint.analysis.states.cast import Cast, Said, cast_of
+from proclint.analysis.states.piece import Demand, Part
+from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
 from proclint.model import Block, End, Flow, Step
 
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """A step or an ending as it is come to: the steps that lead into the block in which it stands, and it itself."""
+    """A step or an ending as it is come to: the steps that lead into the block in which it stands, and it itself.
+
+    `own` is the step or ending of the file itself: the first of the steps that lead there, or it itself.
+    """
 
     calls: tuple[str, ...]
     of: Step | End
+    own: Step | End
+
+    @property
+    def step(self) -> Step | None:
+        """The step, where it is one."""
+        return self.of if isinstance(self.of, Step) else None
+
+    @property
+    def is_step(self) -> bool:
+        """Whether it is a step."""
+        return self.step is not None
 
 
 @dataclass(frozen=True)
@@ -26,13 +40,30 @@ class Laid:
     """A procedure or block laid out: its cast, and all its stops."""
 
     cast: Cast
-    piece: Piece
+    said: Said
+    piece: Part
+    _stations: dict[int, Station] = field(default_factory=dict)
+
+    @cached_property
+    def start(self) -> tuple[tuple[int, ...], frozenset[int]]:
+        """What is known at the start of each variable, and which were never stated."""
+        return self.cast.start(self.said)
 
     @cached_property
     def machine(self) -> Machine:
         """The machine to explore."""
-        masks, unstated = self.cast.start
+        masks, unstated = self.start
         return Machine(self.cast.layout, self.cast.layout.state(masks, unstated), self.piece.stops)
+
+    @cached_property
+    def is_proved(self) -> bool:
+        """Whether every check holds on every way, which shows without a search."""
+        layout, (masks, unstated) = self.cast.layout, self.start
+        state = layout.state(masks, unstated)
+        for variable in unstated:
+            # As in the pass over a machine: what was never stated has its flag and no values.
+            state &= ~layout.values(variable, layout.full(variable))
+        return not self.piece.passed(state).is_suspect
 
     def demand(self, stop: int, check: int) -> Demand:
         """Give what a check asks."""
@@ -40,19 +71,27 @@ class Laid:
 
     def station(self, stop: int) -> Station:
         """Give the step or ending to which a stop belongs."""
-        calls: tuple[str, ...] = ()
-        found: Step | End | None = None
-        for of in _path(self.piece, stop):
-            if isinstance(of, Step | End):
-                calls, found = ((*calls, found.name) if found is not None else calls), of
-        assert found is not None
-        return Station(calls, found)
+        known = self._stations.get(stop)
+        if known is None:
+            path = [of for of in _path(self.piece, stop) if isinstance(of, Step | End)]
+            known = self._stations[stop] = Station(tuple(of.name for of in path[:-1]), path[-1], path[0])
+        return known
 
 
-def _path(piece: Piece, stop: int) -> Iterator[object]:
+    def outcome(self, stop: int, move: int) -> str:
+        """Give the outcome by which a move leaves a step; nothing where it leads on inside it."""
+        part = self.piece
+        while part.pieces:
+            _, base, inner = next(each for each in reversed(part.pieces) if each.base <= stop)
+            part, stop = inner, stop - base
+        found = next((out.outcome for out in part.outs if (out.stop, out.move) == (stop, move)), "")
+        return "" if found in (ENTERED, LAST_ROUND) else found
+
+
+def _path(piece: Part, stop: int) -> Iterator[object]:
     """Give what the pieces are from the outermost to that of a stop."""
-    while piece.parts:
-        of, base, inner = next(part for part in reversed(piece.parts) if part.base <= stop)
+    while piece.pieces:
+        of, base, inner = next(each for each in reversed(piece.pieces) if each.base <= stop)
         if of is not None:
             yield of
         piece, stop = inner, stop - base
@@ -60,11 +99,11 @@ def _path(piece: Piece, stop: int) -> Iterator[object]:
 
 def lay(flow: Flow, written: Written, shelf: Shelf, layer: Layer) -> Laid:
     """Lay out a procedure, or a block run alone with stand-in keys. Every block must be there, and in no ring."""
-    cast = cast_of(flow, shelf.catalogue, counts_in(flow, tuple(_followed(flow, shelf))))
-    return Laid(cast, layer.flow(written, alone(flow, cast)))
+    cast, said = cast_of(flow, shelf.catalogue, counts_in(flow, tuple(followed(flow, shelf))))
+    return Laid(cast, said, layer.flow(written, alone(flow, cast)))
 
 
-def _followed(flow: Flow, shelf: Shelf) -> Iterator[Block]:
+def followed(flow: Flow, shelf: Shelf) -> Iterator[Block]:
     """Give the blocks that a flow follows, and those that these follow."""
     waiting, seen = [flow], set()
     for each in waiting:

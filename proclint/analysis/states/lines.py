@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from proclint.analysis.machine import Change, Check
+from proclint.analysis.machine import Check
 from proclint.analysis.states.binding import Binding, holds
 from proclint.analysis.states.cast import SEEN, Cast
 from proclint.analysis.states.effects import Stage, scenes, stages
-from proclint.analysis.states.piece import Demand, Run
+from proclint.analysis.states.piece import Demand, Tables, Writer
 from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, otherwise
 from proclint.catalogue import Atom, Effect, Item, MatchedLine, Shown, Whose
 from proclint.model import Line
@@ -15,21 +15,22 @@ from proclint.model import Line
 FAILS = "fails"
 CAUTION_RULE = "hazard-without-caution"
 _MAY_HAVE_HAPPENED = "may-have-happened"
-_Held = list[tuple[int, Change]]
+_Held = list[tuple[int, Mapping[int, int], Tables]]
 
 
 @dataclass(frozen=True, slots=True)
 class Doing:
-    """One line with the keys that its words name settled."""
+    """One line, by its number in its step, with the keys that its words name settled."""
 
     line: Line
+    number: int
     scene: Scene
 
 
 class LineWriter:
     """Writes lines to a run of stops, in one binding."""
 
-    def __init__(self, run: Run, binding: Binding) -> None:
+    def __init__(self, run: Writer, binding: Binding) -> None:
         self.run = run
         self.binding = binding
         self.cast: Cast = binding.cast
@@ -47,7 +48,7 @@ class LineWriter:
         self.run.go(here, when)
         return passed
 
-    def doings(self, line: Line) -> Iterator[Doing]:
+    def doings(self, line: Line, number: int) -> Iterator[Doing]:
         """Give what a line stands for, one after the other: a group where a key is wanted is each of its keys."""
         words = self._words(line)
         keys = {name: self.binding.keys_of(word) for name, word in words.items() if _is_key(line, name)}
@@ -56,7 +57,7 @@ class LineWriter:
             named = {name: found[0] for name, found in keys.items() if found}
             if several:
                 named[several] = key
-            yield Doing(line, Scene(self.cast, line.verb, line.by, {**words, **named}, self.counts))
+            yield Doing(line, number, Scene(self.cast, line.verb, line.by, {**words, **named}, self.counts))
 
     def _words(self, line: Line) -> Mapping[str, str]:
         """Give the words of a line's parameters, those left out by their defaults, those of a block as given to it."""
@@ -77,7 +78,7 @@ class LineWriter:
         needs = [("", "", item) for item in self.catalogue.deed(doing.line.verb).needs]
         for demand in self.catalogue.demands_at(doing.line.verb):
             needs += [(demand.rule, demand.subject, item) for item in demand.must]
-        return self._ask(needs, doing.scene, doing.line)
+        return self._ask(needs, doing.scene, doing)
 
     def ending(self, kind: str) -> int:
         """Check what must hold at an ending of a kind."""
@@ -85,7 +86,7 @@ class LineWriter:
         needs = [(demand.rule, demand.subject, item) for demand in demands for item in demand.must]
         return self._ask(needs, Scene(self.cast, "", "", {}, {}), None)
 
-    def _ask(self, needs: Iterable[tuple[str, str, Item]], scene: Scene, line: Line | None) -> int:
+    def _ask(self, needs: Iterable[tuple[str, str, Item]], scene: Scene, doing: Doing | None) -> int:
         """Check things that must hold, each with its rule and subject; give the stop behind the checks."""
         asked: list[tuple[Check, Demand]] = []
         divided: list[tuple[Truth, list[tuple[Check, Demand]], Truth]] = []
@@ -95,7 +96,7 @@ class LineWriter:
                 must = all_hold(item.atoms, each)
                 if not when.is_sure or not when.cases or not must.is_sure or must is TRUE:
                     continue
-                checks = checks_of(must, (rule, subject), line, self.cast)
+                checks = checks_of(must, (rule, subject), doing, self.cast)
                 if when is TRUE and len(must.cases) == 1:
                     asked += checks
                 else:
@@ -105,15 +106,15 @@ class LineWriter:
         return self.run.stop(asked)
 
     def _is_here(self, scene: Scene) -> Truth:
-        """Say when the key that `every` or `others` stands for is one of those that are here."""
+        """Say when the key that `every` or `others` stands for is there at all: here, or away where it stands for those."""
         group = self.cast.group_of.get(scene.each)
-        number = self.cast.number.get(f"{group.letter}.here") if group is not None else None
-        if group is None or number is None or group.is_given:
+        if group is None or group.is_given:
             return TRUE
-        rank = group.keys.index(scene.each) + 1
-        full, some = self.cast.full(number), self.cast.full(number) & ~((1 << rank) - 1)
-        start = self.cast.start[0][number]
-        return TRUE if not start & full & ~some else Truth(({number: some},))
+        rank = group.keys.index(scene.each) + 1 if scene.each in group.keys else 1
+        number = self.cast.number[f"{group.letter}.{'here' if scene.each in group.keys else 'away'}"]
+        possible = self.cast.possible(number)
+        enough = self.cast.full(number) & ~((1 << rank) - 1)
+        return TRUE if not possible & ~enough else Truth(({number: enough},))
 
     def _check_where(self, when: Truth, checks: list[tuple[Check, Demand]], must: Truth) -> None:
         """Check in some cases only, or, where several cases are good, that it is one of them."""
@@ -146,7 +147,7 @@ class LineWriter:
             self.run.go(here, otherwise(truth, self.cast) if is_open else truth)
             passed += self.run.hold()
             self.run.go(here, truth if is_open else otherwise(truth, self.cast))
-        demand = Demand(CAUTION_RULE, hazard, doing.line, self.cast.names[seen], (), hazard)
+        demand = Demand(CAUTION_RULE, hazard, doing.number, doing.line.text, self.cast.names[seen], (), hazard)
         here = self.run.stop([(self.cast.layout.check(seen, 2), demand)])
         is_again = self.catalogue.hazards[hazard].again
         self.run.go(here, TRUE, {seen: (1, 1)} if is_again else {})
@@ -225,7 +226,7 @@ class LineWriter:
             for variable in doing.scene.variables(shown.target):
                 yield Stage(when, {variable: (self.cast.possible(variable),) * self.cast.layout.sizes[variable]})
 
-    def make_sure(self, line: Line) -> None:
+    def make_sure(self, line: Line, number: int) -> None:
         """Write a line that reaches a value where it is not there already: what the catalogue's rows do, the first that fits."""
         name, value = self.binding.word(line.words["variable"]), line.words["value"]
         for single in self.catalogue.sums.get(name, (name,)):
@@ -237,13 +238,13 @@ class LineWriter:
             self.run.go(here, Truth(({variable: good},)) if good else TRUE)
             passed = self.run.hold()
             self.run.go(here, Truth(({variable: self.cast.full(variable) & ~good},)))
-            self._reach(line, (single, value))
+            self._reach(line, number, (single, value))
             if good:
                 here = self.run.stop()
                 self.run.go(here, TRUE, {variable: (good,) * self.cast.layout.sizes[variable]})
             self.run.rejoin(passed)
 
-    def _reach(self, line: Line, aim: tuple[str, str]) -> None:
+    def _reach(self, line: Line, number: int, aim: tuple[str, str]) -> None:
         reached: _Held = []
         for row in self.catalogue.reaches.get(aim, ()):
             scene = Scene(self.cast, line.verb, line.by, {}, self.counts)
@@ -253,14 +254,14 @@ class LineWriter:
             left = self.run.hold()
             self.run.go(here, when)
             for text in row.do:
-                self._do_text(text, line)
+                self._do_text(text, line, number)
             reached += self.run.hold()
             self.run.rejoin(left)
             if when is TRUE:
                 break
         self.run.rejoin(reached)
 
-    def _do_text(self, text: str, line: Line) -> None:
+    def _do_text(self, text: str, line: Line, number: int) -> None:
         """Do a line of a row; the key that is in the cylinder, and one that works, are found first."""
         cylinder = self.cast.number.get("cylinder")
         keys = self.cast.keys if "{cylinder}" in text else (self._working,) if "{working}" in text else ("",)
@@ -273,7 +274,8 @@ class LineWriter:
                 self.run.go(here, is_in)
                 scene = Scene(self.cast, match.action.verb, line.by, match.words, self.counts)
                 inner = Line(line.at, text, match.action, match.words, line.by)
-                self.done(self.check(Doing(inner, scene)), Doing(inner, scene))
+                doing = Doing(inner, number, scene)
+                self.done(self.check(doing), doing)
                 ends += self.run.hold()
         if "{cylinder}" in text and cylinder is not None:
             self.run.go(here, Truth(({cylinder: self.cast.full(cylinder) & ~self.cast.mask(cylinder, keys)},)))
@@ -285,20 +287,20 @@ class LineWriter:
         return next(iter((*known, *self.cast.keys)), "")
 
 
-def checks_of(must: Truth, named: tuple[str, str], line: Line | None, cast: Cast) -> list[tuple[Check, Demand]]:
+def checks_of(must: Truth, named: tuple[str, str], doing: Doing | None, cast: Cast) -> list[tuple[Check, Demand]]:
     """Give a check of each variable that has to have one of some values; one that never holds where several cases are good.
 
     `named` are the rule and the subject; without a rule the catalogue says to which a broken need belongs.
     """
     rule, subject = named
-    verb = line.verb if line is not None else ""
+    verb, number, text = (doing.line.verb, doing.number, doing.line.text) if doing is not None else ("", -1, "")
     if len(must.cases) != 1:
-        return [(cast.layout.check(0, 2), Demand(rule or cast.catalogue.rule_of_need(verb, ""), subject, line, cast.names[0], ()))]
+        return [(cast.layout.check(0, 2), Demand(rule or cast.catalogue.rule_of_need(verb, ""), subject, number, text, cast.names[0], ()))]
     found = []
     for variable, good in must.cases[0].items():
         name = cast.names[variable]
         last = name.rpartition(".")[2]
-        demand = Demand(rule or cast.catalogue.rule_of_need(verb, last), subject or last, line, name, cast.words(variable, good))
+        demand = Demand(rule or cast.catalogue.rule_of_need(verb, last), subject or last, number, text, name, cast.words(variable, good))
         found.append((cast.layout.check(variable, good), demand))
     return found
 

@@ -1,118 +1,353 @@
-"""Parts of a machine: runs of stops that can stand anywhere, with the outcomes by which they are left."""
+"""Parts of a machine: runs of stops that can stand anywhere, with the outcomes by which they are left.
+
+What a part does to a state that covers all in which it can be entered is asked again and again, for a shared block by many
+files: so each part remembers its answers. Only where a check may fail is a machine put together from the parts.
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import NamedTuple, TypeAlias
+from functools import cached_property
+from heapq import heappop, heappush
+from typing import NamedTuple, Protocol, TypeAlias
 
-from proclint.analysis.machine import Change, Check, Move, Stop
+from proclint.analysis.machine import Change, Check, Move, State, Stop
 from proclint.analysis.states.cast import Cast
-from proclint.analysis.states.truth import TRUE, Narrowing, Truth, otherwise
-from proclint.analysis.walk import SPENT
-from proclint.model import Line
+from proclint.analysis.states.truth import TRUE, Truth, otherwise
+from proclint.analysis.suspects import changed
+from proclint.analysis.walk import SPENT, image
 
 Tables: TypeAlias = Mapping[int, tuple[int, ...]]
+# Where a move leads: to a stop, or out as an outcome.
+Target: TypeAlias = int | str
 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """What a check asks, for the person who reads the result: the rule and subject, and the line that needs it, none at an ending.
+    """What a check asks, for the person who reads the result: the rule, its subject, and the line of the step that needs it.
 
-    `variable` has to be one of `good`. `hazard` is set where a caution is asked for.
+    `line` is -1 where none does; `text` is what is done there. `variable` has to be one of `good`. `hazard` is set where a
+    caution is asked for.
     """
 
     rule: str
     subject: str
-    line: Line | None
+    line: int
+    text: str
     variable: str
     good: tuple[str, ...]
     hazard: str = ""
 
 
 class Out(NamedTuple):
-    """A move that leaves a piece: its stop and index there, and the outcome."""
+    """A move that leaves a part: its stop and index there, and the outcome."""
 
     stop: int
     move: int
     outcome: str
 
 
-class Part(NamedTuple):
-    """A piece inside another: what it is, a step or an ending as a rule, where it begins, and the piece."""
+class Passed(NamedTuple):
+    """What comes of entering a part: a state for each outcome by which it can be left, and whether some check may fail."""
+
+    outs: tuple[tuple[str, State], ...]
+    is_suspect: bool
+
+
+class Part(Protocol):
+    """Stops, of which the first is entered first. `asked` are the demands of the checks of each stop that has any.
+
+    `counted` are the stops that can be entered only so often; `pieces` the parts of which it was put together, if it was.
+    """
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """All stops."""
+
+    @property
+    def outs(self) -> tuple[Out, ...]:
+        """The moves that leave it."""
+
+    @property
+    def asked(self) -> Mapping[int, tuple[Demand, ...]]:
+        """What is asked at each stop."""
+
+    @property
+    def counted(self) -> tuple[int, ...]:
+        """The stops with tries."""
+
+    @property
+    def pieces(self) -> tuple["Laid", ...]:
+        """What it was put together from."""
+
+    @property
+    def touched(self) -> State:
+        """All bits that some move inside changes."""
+
+    def passed(self, state: State) -> Passed:
+        """Say what comes of entering it in any of the states that one covers."""
+
+
+class Laid(NamedTuple):
+    """A part inside another: what it is, a step or an ending as a rule, where it begins, and the part."""
 
     of: object
     base: int
-    piece: "Piece"
+    part: Part
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
-    """Stops, of which the first is entered first. `asked` are the demands of the checks of each stop that has any.
-
-    `counted` are the stops that can be entered only so often, `parts` the pieces of which it was put together, if it was.
-    """
+class Run:
+    """A part of single stops, in which every move leads onward."""
 
     stops: tuple[Stop, ...]
     outs: tuple[Out, ...]
     asked: Mapping[int, tuple[Demand, ...]]
-    counted: tuple[int, ...] = ()
-    parts: tuple[Part, ...] = ()
+    counted: tuple[int, ...]
+    _known: dict[State, Passed] = field(default_factory=dict)
+
+    @property
+    def pieces(self) -> tuple[Laid, ...]:
+        """Nothing: it is whole."""
+        return ()
+
+    def passed(self, state: State) -> Passed:
+        """Say what comes of entering it in any of the states that one covers."""
+        found = self._known.get(state)
+        if found is None:
+            found = self._known[state] = self._pass(state)
+        return found
+
+    @cached_property
+    def touched(self) -> State:
+        """All bits that some move inside changes."""
+        bits = 0
+        for stop in self.stops:
+            for move in stop.moves:
+                bits |= ~move.change.keep | move.change.put
+                for each in move.change.maps:
+                    bits |= each.values << each.shift | each.flag
+        return bits
+
+    @cached_property
+    def _names(self) -> Mapping[tuple[int, int], str]:
+        return {(stop, move): outcome for stop, move, outcome in self.outs}
+
+    def _pass(self, state: State) -> Passed:
+        covered = [0] * len(self.stops)
+        covered[0] = state
+        names, outs, is_suspect = self._names, dict[str, State](), False
+        for index, stop in enumerate(self.stops):
+            here = covered[index]
+            if not here:
+                continue
+            if stop.spent is not None:
+                outs["spent"] = outs.get("spent", 0) | here
+            for _, _, inside, outside, flag in stop.checks:
+                if here & (outside | flag):
+                    is_suspect = True
+                    here = here & ~(outside | flag) | inside
+            for number, (by, change, _) in enumerate(stop.moves):
+                after = changed(here, change)
+                if by:
+                    covered[index + by] |= after
+                elif after:
+                    name = names[index, number]
+                    outs[name] = outs.get(name, 0) | after
+        return Passed(tuple(outs.items()), is_suspect)
 
 
-@dataclass
-class _Draft:
-    checks: tuple[Check, ...]
-    cost: int
-    moves: list[tuple[int | str, Change]] = field(default_factory=list)
+class Wire(NamedTuple):
+    """Where an outcome of a part leads: to another part by its number, or out of the whole as an outcome of that.
+
+    `resets`: the tries of the part that it leads to count anew.
+    """
+
+    target: Target
+    resets: bool = False
 
 
-class Run:
-    """A piece in the making, stop by stop: moves that hang lead to the stop that is made next."""
+@dataclass(frozen=True, eq=False)
+class Joined:
+    """Parts put together; an outcome without a wire ends the way."""
+
+    parts: tuple[tuple[object, Part], ...]
+    wires: Mapping[tuple[int, str], Wire]
+    _known: dict[State, Passed] = field(default_factory=dict)
+
+    def passed(self, state: State) -> Passed:
+        """Say what comes of entering it in any of the states that one covers."""
+        found = self._known.get(state)
+        if found is None:
+            found = self._known[state] = self._pass(state)
+        return found
+
+    def _pass(self, state: State) -> Passed:
+        """Pass all parts until nothing new comes up.
+
+        A part that stands in several places, as a block before each ending, is passed once with what comes from all of them; what
+        it does not touch goes on from each place as it came.
+        """
+        parts, wires, same = self.parts, self.wires, self._same
+        covered, outs, is_suspect = [0] * len(parts), dict[str, State](), False
+        inside = [0] * len(parts)
+        covered[0] = state
+        # Earlier parts first, as most ways lead on: so most are entered once.
+        waiting, is_waiting = [0], bytearray(len(parts))
+        while waiting:
+            at = heappop(waiting)
+            is_waiting[at] = False
+            here, part = covered[at], parts[at][1]
+            places = same[at]
+            if len(places) > 1:
+                joined = inside[places[0]] | here
+                if joined != inside[places[0]]:
+                    inside[places[0]] = joined
+                    for place in places:
+                        if covered[place] and not is_waiting[place] and place != at:
+                            is_waiting[place] = True
+                            heappush(waiting, place)
+                left, may_fail = part.passed(joined)
+                touched = part.touched
+                left = tuple((outcome, after & touched | here & ~touched) for outcome, after in left)
+            else:
+                left, may_fail = part.passed(here)
+            is_suspect = is_suspect or may_fail
+            for outcome, after in left:
+                wire = wires.get((at, outcome))
+                if wire is None:
+                    continue
+                target = wire.target
+                if isinstance(target, str):
+                    outs[target] = outs.get(target, 0) | after
+                elif covered[target] | after != covered[target]:
+                    covered[target] |= after
+                    if not is_waiting[target]:
+                        is_waiting[target] = True
+                        heappush(waiting, target)
+        return Passed(tuple(outs.items()), is_suspect)
+
+    @cached_property
+    def _same(self) -> tuple[tuple[int, ...], ...]:
+        """The numbers of all parts that are one and the same, for each part."""
+        found: dict[int, list[int]] = {}
+        for number, (_, part) in enumerate(self.parts):
+            found.setdefault(id(part), []).append(number)
+        return tuple(tuple(found[id(part)]) for _, part in self.parts)
+
+    @cached_property
+    def touched(self) -> State:
+        """All bits that some move inside changes."""
+        bits = 0
+        for _, part in self.parts:
+            bits |= part.touched
+        return bits
+
+    @cached_property
+    def pieces(self) -> tuple[Laid, ...]:
+        """The parts, each with the stop at which it begins."""
+        laid, base = [], 0
+        for of, part in self.parts:
+            laid.append(Laid(of, base, part))
+            base += len(part.stops)
+        return tuple(laid)
+
+    @cached_property
+    def asked(self) -> Mapping[int, tuple[Demand, ...]]:
+        """What is asked at each stop."""
+        return {base + at: demands for _, base, part in self.pieces for at, demands in part.asked.items()}
+
+    @cached_property
+    def counted(self) -> tuple[int, ...]:
+        """The stops with tries."""
+        return tuple(base + at for _, base, part in self.pieces for at in part.counted)
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """All stops, every move led where it leads."""
+        return self._wired[0]
+
+    @property
+    def outs(self) -> tuple[Out, ...]:
+        """The moves that leave the whole."""
+        return self._wired[1]
+
+    @cached_property
+    def _wired(self) -> tuple[tuple[Stop, ...], tuple[Out, ...]]:
+        stops = [stop for _, _, part in self.pieces for stop in part.stops]
+        outs = []
+        for number, (_, base, part) in enumerate(self.pieces):
+            for out in part.outs:
+                wire, index = self.wires.get((number, out.outcome)), base + out.stop
+                stops[index] = self._led(stops[index], out.move, index, wire)
+                if wire is not None and isinstance(wire.target, str):
+                    outs.append(Out(index, out.move, wire.target))
+        return tuple(stops), tuple(outs)
+
+    def _led(self, stop: Stop, number: int, index: int, wire: Wire | None) -> Stop:
+        move = stop.spent if number == SPENT else stop.moves[number]
+        assert move is not None
+        if wire is None:
+            move = _CLOSED
+        elif isinstance(wire.target, int):
+            _, base, part = self.pieces[wire.target]
+            resets = tuple(base + each - index for each in part.counted) if wire.resets else ()
+            move = Move(base - index, move.change, resets)
+        if number == SPENT:
+            return stop._replace(spent=None if wire is None else move)
+        return stop._replace(moves=(*stop.moves[:number], move, *stop.moves[number + 1 :]))
+
+
+# What no state passes, whatever the layout.
+_CLOSED = Move(0, Change((), (), 0, (), 0, 0, ()))
+
+
+class _Draft(NamedTuple):
+    """A move in the making: where it leads, what it asks and what it does."""
+
+    target: Target
+    guards: Mapping[int, int]
+    tables: Tables
+
+
+class Writer:
+    """Writes a run, stop by stop: moves that hang lead to the stop that is made next."""
 
     def __init__(self, cast: Cast) -> None:
         self.cast = cast
-        self._stops: list[_Draft] = []
-        self._asked: dict[int, tuple[Demand, ...]] = {}
-        self._hanging: list[tuple[int, Change]] = []
+        self._checks: list[tuple[tuple[Check, Demand], ...]] = []
+        self._moves: list[list[_Draft]] = []
+        self._hanging: list[tuple[int, Mapping[int, int], Tables]] = []
 
-    def stop(self, checks: Iterable[tuple[Check, Demand]] = (), *, cost: int = 0) -> int:
+    def stop(self, checks: Iterable[tuple[Check, Demand]] = ()) -> int:
         """Make a stop to which all that hangs leads."""
-        index, found = len(self._stops), tuple(checks)
-        self._stops.append(_Draft(tuple(check for check, _ in found), cost))
-        if found:
-            self._asked[index] = tuple(demand for _, demand in found)
-        for source, made in self._hanging:
-            self._stops[source].moves.append((index, made))
-        self._hanging = []
+        index = len(self._moves)
+        self._checks.append(tuple(checks))
+        self._moves.append([])
+        for source, guards, tables in self.hold():
+            self._moves[source].append(_Draft(index, guards, tables))
         return index
-
-    @property
-    def last(self) -> int:
-        """The stop that was made last."""
-        return len(self._stops) - 1
 
     def go(self, source: int, when: Truth = TRUE, tables: Tables | None = None) -> None:
         """Let a move hang from a stop for each case of a truth."""
-        for case in when.cases:
-            self._hanging.append((source, self.cast.change(case, tables or {})))
+        self._hanging += [(source, case, tables or {}) for case in when.cases]
 
-    def hold(self) -> list[tuple[int, Change]]:
+    def hold(self) -> list[tuple[int, Mapping[int, int], Tables]]:
         """Set aside all that hangs."""
         held, self._hanging = self._hanging, []
         return held
 
-    def rejoin(self, held: list[tuple[int, Change]]) -> None:
+    def rejoin(self, held: list[tuple[int, Mapping[int, int], Tables]]) -> None:
         """Let what was set aside hang again, beside the rest."""
         self._hanging += held
 
     def leave(self, source: int, outcome: str, when: Truth = TRUE, tables: Tables | None = None) -> None:
-        """Leave the piece from a stop in the cases of a truth."""
-        for case in when.cases:
-            self._stops[source].moves.append((outcome, self.cast.change(case, tables or {})))
+        """Leave the run from a stop in the cases of a truth."""
+        self._moves[source] += [_Draft(outcome, case, tables or {}) for case in when.cases]
 
     def leave_all(self, outcome: str) -> None:
-        """Leave the piece by all that hangs."""
-        for source, made in self.hold():
-            self._stops[source].moves.append((outcome, made))
+        """Leave the run by all that hangs."""
+        for source, guards, tables in self.hold():
+            self._moves[source].append(_Draft(outcome, guards, tables))
 
     def apply(self, when: Truth, tables: Tables) -> None:
         """Change variables in the cases of a truth, and nothing in the others."""
@@ -121,77 +356,66 @@ class Run:
         if when is not TRUE:
             self.go(here, otherwise(when, self.cast) if when.is_sure else TRUE)
 
-    def piece(self, *, tries: int | None = None) -> Piece:
-        """Give the piece; with `tries` its first stop can be entered so often, and is left as `spent` after."""
-        outs = [
-            Out(index, number, target)
-            for index, draft in enumerate(self._stops)
-            for number, (target, _) in enumerate(draft.moves)
-            if isinstance(target, str)
-        ]
-        stops = [
-            Stop(
-                draft.checks,
-                tuple(Move(target - index if isinstance(target, int) else 0, made) for target, made in draft.moves),
-                cost=draft.cost,
-            )
-            for index, draft in enumerate(self._stops)
-        ]
-        if tries is None:
-            return Piece(tuple(stops), tuple(outs), self._asked)
-        stops[0] = stops[0]._replace(tries=tries, spent=Move(0, self.cast.change({}, {})))
-        return Piece(tuple(stops), (*outs, Out(0, SPENT, "spent")), self._asked, (0,))
+    def run(self, *, tries: int | None = None, cost: int = 0) -> Run:
+        """Give the run; its first stop costs `cost` and, with `tries`, can be entered so often and is left as `spent` after."""
+        gone = self._shorten()
+        kept = [index for index in range(len(self._moves)) if index not in gone]
+        place = {index: at for at, index in enumerate(kept)}
+        stops, outs, asked = [], [], {}
+        for at, index in enumerate(kept):
+            moves = []
+            for number, (target, guards, tables) in enumerate(self._moves[index]):
+                by = place[target] - at if isinstance(target, int) else 0
+                moves.append(Move(by, self.cast.change(guards, tables)))
+                if isinstance(target, str):
+                    outs.append(Out(at, number, target))
+            if self._checks[index]:
+                asked[at] = tuple(demand for _, demand in self._checks[index])
+            stops.append(Stop(tuple(check for check, _ in self._checks[index]), tuple(moves), cost=0))
+        first = stops[0]._replace(cost=cost)
+        if tries is not None:
+            first = first._replace(tries=tries, spent=Move(0, self.cast.change({}, {})))
+            outs.append(Out(0, SPENT, "spent"))
+        return Run((first, *stops[1:]), tuple(outs), asked, (0,) if tries is not None else ())
+
+    def _shorten(self) -> frozenset[int]:
+        """Take out stops at which nothing is checked, by letting what leads there do what is done from there; give them."""
+        gone = set()
+        for index in range(len(self._moves) - 1, 0, -1):
+            if self._checks[index] or not self._moves[index]:
+                continue
+            arriving = [(at, draft) for at in range(index) for draft in self._moves[at] if draft.target == index]
+            if len(arriving) > 1 and len(self._moves[index]) > 1:
+                continue
+            made = [[_joined(draft, after) for after in self._moves[index]] for _, draft in arriving]
+            if any(each is _CANNOT for row in made for each in row):
+                continue
+            for (at, draft), row in zip(arriving, made, strict=True):
+                where = next(number for number, each in enumerate(self._moves[at]) if each is draft)
+                self._moves[at][where : where + 1] = [each for each in row if each is not None and each is not _CANNOT]
+            gone.add(index)
+        return frozenset(gone)
 
 
-class Wire(NamedTuple):
-    """Where an outcome of a piece leads: to another piece by its index, or out of the whole as an outcome of that.
-
-    `resets`: the tries of the piece that it leads to count anew.
-    """
-
-    target: int | str
-    resets: bool = False
+_CANNOT = _Draft("", {}, {})
 
 
-def join(parts: Sequence[tuple[object, Piece]], wires: Mapping[tuple[int, str], Wire]) -> Piece:
-    """Put pieces together; an outcome without a wire ends the way."""
-    laid: list[Part] = []
-    base = 0
-    for of, piece in parts:
-        laid.append(Part(of, base, piece))
-        base += len(piece.stops)
-    stops = [stop for part in laid for stop in part.piece.stops]
-    outs: list[Out] = []
-    for number, (_, base, piece) in enumerate(laid):
-        # From behind, as a move that ends the way is taken out.
-        for out in sorted(piece.outs, reverse=True):
-            wire = wires.get((number, out.outcome))
-            index = base + out.stop
-            stop = stops[index]
-            stops[index] = _wired(stop, out.move, index, wire, laid)
-            if wire is not None and isinstance(wire.target, str):
-                outs.append(Out(index, out.move, wire.target))
-    asked = {base + at: demands for _, base, piece in laid for at, demands in piece.asked.items()}
-    counted = tuple(base + at for _, base, piece in laid for at in piece.counted)
-    return Piece(tuple(stops), tuple(outs), asked, counted, tuple(laid))
-
-
-def _wired(stop: Stop, number: int, index: int, wire: Wire | None, laid: Sequence[Part]) -> Stop:
-    move = stop.spent if number == SPENT else stop.moves[number]
-    assert move is not None
-    if wire is None or isinstance(wire.target, str):
-        # Without a wire the way ends here: the guard that nothing passes.
-        made = move if wire is not None else None
-    else:
-        _, base, piece = laid[wire.target]
-        resets = tuple(base + each - index for each in piece.counted) if wire.resets else ()
-        made = Move(base - index, move.change, resets)
-    if number == SPENT:
-        return stop._replace(spent=made)
-    if made is None:
-        made = Move(0, _CLOSED)
-    return stop._replace(moves=(*stop.moves[:number], made, *stop.moves[number + 1 :]))
-
-
-# A guard that nothing passes, whatever the layout.
-_CLOSED = Change((), (), 0, (), 0, 0, ())
+def _joined(first: _Draft, then: _Draft) -> _Draft | None:
+    """Give one move that does what two do, nothing where no state passes both, `_CANNOT` where one move cannot."""
+    guards, tables = dict(first.guards), dict(first.tables)
+    for variable, mask in then.guards.items():
+        table = tables.get(variable)
+        if table is None:
+            guards[variable] = guards.get(variable, mask) & mask
+            if not guards[variable]:
+                return None
+        elif len(set(table)) > 1:
+            return _CANNOT
+        elif table[0] & mask:
+            tables[variable] = (table[0] & mask,) * len(table)
+        else:
+            return None
+    for variable, table in then.tables.items():
+        before = tables.get(variable)
+        tables[variable] = table if before is None else tuple(image(mask, table) for mask in before)
+    return _Draft(then.target, guards, tables)

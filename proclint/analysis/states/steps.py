@@ -1,19 +1,22 @@
 """A step as stops: cautions, lines, outcomes, tries and rounds; and the steps of a flow put together."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from typing import cast
 
 from proclint.analysis.outcomes import Exit, fails_by_itself
 from proclint.analysis.shelf import Shelf, Written, WrittenStep
 from proclint.analysis.states.binding import Binding, holds, inside
 from proclint.analysis.states.cast import SEEN, Cast
 from proclint.analysis.states.lines import FAILS, Doing, LineWriter, checks_of
-from proclint.analysis.states.piece import Piece, Run, Wire, join
+from proclint.analysis.states.piece import Joined, Part, Run, Wire, Writer
 from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, both, otherwise
 from proclint.analysis.windows import Region
 from proclint.model import Block, End, Flow, Line, Step
 
 DONE = "done"
+ENTERED = "entered"
+LAST_ROUND = "last round"
 MAKE_SURE = "make-sure"
 SPENT_OUTCOME = "spent"
 LATE = "late "
@@ -25,103 +28,161 @@ class Layer:
     """Lays steps and blocks; those of a block, which are the same for all its callers of one cast, are laid once."""
 
     shelf: Shelf
-    kept: dict[object, Piece] = field(default_factory=dict)
 
-    def flow(self, written: Written, binding: Binding) -> Piece:
+    def flow(self, written: Written, binding: Binding) -> Joined:
         """Lay a procedure or block. It is left by the exits of a block; the endings of a procedure are where it stops."""
-        flow = written.flow
-        names = [*flow.steps, *(name for name in flow.ends if name not in flow.steps)]
-        place = {name: index for index, name in enumerate(names)}
-        parts: list[tuple[object, Piece]] = []
-        wires: dict[tuple[int, str], Wire] = {}
-        for index, name in enumerate(names):
-            each = written.steps.get(name)
-            if each is None:
-                parts.append((flow.ends[name], self.ending(flow.ends[name], binding)))
-                continue
-            parts.append((each.step, self.step(each, written.regions, binding)))
-            for leaving in each.exits:
-                if leaving.target in place:
-                    wires[index, leaving.outcome] = Wire(place[leaving.target])
-            for region in written.regions:
-                if name in region.steps and region.late in place:
-                    wires[index, LATE + region.window.name] = Wire(place[region.late])
-        if isinstance(flow, Block):
-            for name in flow.ends:
-                wires[place[name], name] = Wire(name)
-        return join(parts, wires)
+        plan = _Plan(self, written, binding)
+        for each in written.steps.values():
+            plan.step(each)
+        for name, end in written.flow.ends.items():
+            if name not in written.steps:
+                plan.ending(end)
+        return plan.joined()
 
-    def block(self, block: Block, binding: Binding) -> Piece:
+    def block(self, block: Block, binding: Binding) -> Part:
         """Lay a block in one binding, once."""
-        key = (block.id, binding)
-        if key not in self.kept:
-            self.kept[key] = self.flow(self.shelf.written(block), binding)
-        return self.kept[key]
+        return self.keep(("block", block.id, binding), lambda: self.flow(self.shelf.written(block), binding))
 
-    def ending(self, end: End, binding: Binding) -> Piece:
-        """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
-        run = Run(binding.cast)
-        run.stop()
-        run.go(0)
-        here = LineWriter(run, binding).ending(end.kind)
-        if not end.kind:
-            run.leave(here, end.name)
-        last = run.piece()
-        block = self.shelf.blocks.get(end.through)
-        if block is None:
-            return last
-        inner = self.block(block, inside(block, None, binding))
-        return join([(block, inner), (end, last)], {(0, name): Wire(1) for name in block.ends})
+    def keep(self, key: object, make: Callable[[], Part]) -> Part:
+        """Give what was laid before, or lay it."""
+        found = self.shelf.kept.get(key)
+        if found is None:
+            found = self.shelf.kept[key] = make()
+        return cast("Part", found)
 
-    def step(self, each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Piece:
-        """Lay one step: its beginning, then its rounds, of which there is one as a rule."""
-        step = each.step
-        parts: list[tuple[object, Piece]] = [(None, _beginning(step, binding))]
-        wires: dict[tuple[int, str], Wire] = {(0, "spent"): Wire("spent")}
-        hanging, skips = [(0, "in")], []
-        for gate, is_next_group, inner in _rounds(step, binding):
-            if is_next_group:
-                hanging, skips = hanging + skips, []
-            if gate is not None:
-                parts.append((None, gate))
-                wires.update({at: Wire(len(parts) - 1) for at in hanging})
-                hanging, skips = [(len(parts) - 1, "in")], [*skips, (len(parts) - 1, "last")]
-            body = self.body(each, regions, inner)
-            parts.append((None, body))
-            wires.update({at: Wire(len(parts) - 1, resets=step.follow is not None) for at in hanging})
-            hanging = [(len(parts) - 1, _wished(each))]
-            wires.update({(len(parts) - 1, out.outcome): Wire(out.outcome) for out in body.outs if out.outcome != _wished(each)})
-        wires.update({at: Wire(_wished(each)) for at in hanging + skips})
-        return join(parts, wires)
-
-    def body(self, each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Piece:
-        """Lay what is done in one round."""
+    def body(self, each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Part:
+        """Lay what is done in one round of a step."""
         step = each.step
         if step.follow is not None:
             block = self.shelf.blocks[step.follow.block]
             return self.block(block, inside(block, step.follow, binding))
-        run = Run(binding.cast)
-        here = run.stop()
-        for when, chosen in _choices(step, binding):
-            run.go(here, when)
-            _Body(run, each, regions, chosen).write()
-        return run.piece()
+        open_here = tuple(region for region in regions if step.name in region.steps)
+        return self.keep(("body", binding, _said(each, open_here)), lambda: _body(each, open_here, binding))
+
+
+def _said(each: WrittenStep, regions: tuple[Region, ...]) -> object:
+    """Give all that the stops of a step's lines hang on, but for where it stands."""
+    step, outcomes = each.step, each.outcomes
+    prompt = step.prompt is not None and bool(step.prompt.choices) and not step.prompt.answer
+    return (
+        tuple(_said_of_line(line) for line in (*step.lines, *step.meanwhile)),
+        len(step.lines),
+        step.ask,
+        prompt,
+        tuple(leaving.outcome for leaving in each.exits),
+        outcomes.answers,
+        outcomes.unwished,
+        len(outcomes.conditions),
+        tuple(region.window.name for region in regions),
+    )
+
+
+def _said_of_line(line: Line) -> object:
+    opens = tuple(mark.window for mark in line.opens) if line.opens else ()
+    return (line.text, tuple(line.words.items()), line.by, line.only_if, line.expect, line.repeat, opens)
+
+
+def _body(each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Run:
+    run = Writer(binding.cast)
+    here = run.stop()
+    for when, chosen in _choices(each.step, binding):
+        run.go(here, when)
+        _Body(run, each, regions, chosen).write()
+    return run.run()
+
+
+@dataclass
+class _Plan:
+    """Puts the parts of one flow together: of each step its beginning and its rounds, of which there is one as a rule."""
+
+    layer: Layer
+    written: Written
+    binding: Binding
+    parts: list[tuple[object, Part]] = field(default_factory=list)
+    wires: dict[tuple[int, str], Wire] = field(default_factory=dict)
+    begins: dict[str, int] = field(default_factory=dict)
+    leaving: list[tuple[int, str, str, WrittenStep]] = field(default_factory=list)
+
+    def add(self, of: object, part: Part, hanging: Iterable[tuple[int, str]] = (), *, resets: bool = False) -> int:
+        """Add a part to which all that hangs leads; give its number."""
+        number = len(self.parts)
+        self.parts.append((of, part))
+        for at in hanging:
+            self.wires[at] = Wire(number, resets)
+        return number
+
+    def step(self, each: WrittenStep) -> None:
+        """Lay a step."""
+        step, binding, wished = each.step, self.binding, _wished(each)
+        shown = tuple(word.text for word in step.cautions)
+        begin = self.layer.keep(("begin", binding.cast, shown, step.tries), lambda: _beginning(shown, step.tries, binding.cast))
+        self.begins[step.name] = self.add(step, begin)
+        self.leaving.append((self.begins[step.name], "spent", "spent", each))
+        hanging, skips = [(self.begins[step.name], ENTERED)], list[tuple[int, str]]()
+        for gate, is_next_group, inner in _rounds(step, binding):
+            if is_next_group:
+                hanging, skips = hanging + skips, []
+            if gate is not None:
+                at = self.add(step, gate, hanging)
+                hanging, skips = [(at, ENTERED)], [*skips, (at, LAST_ROUND)]
+            body = self.layer.body(each, self.written.regions, inner)
+            at = self.add(step, body, hanging, resets=step.follow is not None)
+            hanging = [(at, wished)]
+            late = [LATE + region.window.name for region in self.written.regions if step.name in region.steps]
+            self.leaving += [(at, outcome, outcome, each) for outcome in (*_outcomes(each), *late) if outcome != wished]
+        self.leaving += [(at, outcome, wished, each) for at, outcome in hanging + skips]
+
+    def ending(self, end: End) -> None:
+        """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
+        last = self.layer.keep(("end", self.binding.cast, end.kind, end.name), lambda: _ending(end, self.binding))
+        block = self.layer.shelf.blocks.get(end.through)
+        if block is None:
+            self.begins[end.name] = self.add(end, last)
+            return
+        self.begins[end.name] = number = self.add(end, self.layer.block(block, inside(block, None, self.binding)))
+        self.add(end, last, [(number, name) for name in block.ends])
+
+    def joined(self) -> Joined:
+        """Give the whole."""
+        late = {LATE + region.window.name: region.late for region in self.written.regions}
+        for at, outcome, way, each in self.leaving:
+            target = late.get(way) or next((out.target for out in each.exits if out.outcome == way), "")
+            if target in self.begins:
+                self.wires[at, outcome] = Wire(self.begins[target])
+        if isinstance(self.written.flow, Block):
+            for name in self.written.flow.ends:
+                self.wires[self.begins[name], name] = Wire(name)
+        return Joined(tuple(self.parts), self.wires)
+
+
+def _outcomes(each: WrittenStep) -> Iterator[str]:
+    return (leaving.outcome for leaving in each.exits if leaving.outcome != "spent")
+
+
+def _ending(end: End, binding: Binding) -> Run:
+    run = Writer(binding.cast)
+    run.stop()
+    run.go(0)
+    here = LineWriter(run, binding).ending(end.kind)
+    if not end.kind:
+        run.leave(here, end.name)
+    return run.run()
 
 
 def _wished(each: WrittenStep) -> str:
     return each.outcomes.answers[0] if each.step.follow is not None and each.outcomes.answers else DONE
 
 
-def _beginning(step: Step, binding: Binding) -> Piece:
+def _beginning(cautions: tuple[str, ...], tries: int | None, cast: Cast) -> Run:
     """Lay the stop at which a step is entered: its tries, and the cautions that are shown."""
-    run = Run(binding.cast)
-    run.stop(cost=1)
-    shown = {number: (2, 2) for word in step.cautions if (number := binding.cast.number.get(f"{SEEN}.{word.text}")) is not None}
-    run.leave(0, "in", TRUE, shown)
-    return run.piece(tries=step.tries)
+    run = Writer(cast)
+    run.stop()
+    shown = {number: (2, 2) for word in cautions if (number := cast.number.get(f"{SEEN}.{word}")) is not None}
+    run.leave(0, ENTERED, TRUE, shown)
+    return run.run(tries=tries, cost=1)
 
 
-def _rounds(step: Step, binding: Binding) -> Iterator[tuple[Piece | None, bool, Binding]]:
+def _rounds(step: Step, binding: Binding) -> Iterator[tuple[Part | None, bool, Binding]]:
     """Give the rounds of a step: the stop before it, where it may be that those before were all; whether it is the first of a group."""
     loop = step.loop
     if loop is None:
@@ -139,18 +200,18 @@ def _rounds(step: Step, binding: Binding) -> Iterator[tuple[Piece | None, bool, 
                 before = letter
 
 
-def _gate(letter: str, rank: int, cast: Cast) -> Piece:
+def _gate(letter: str, rank: int, cast: Cast) -> Part:
     """Lay the stop before a round: the round comes if that many keys of the group are here."""
-    run = Run(cast)
+    run = Writer(cast)
     here = run.stop()
     number = cast.number.get(f"{letter}.here")
     if number is None:
-        run.leave(here, "in")
-        return run.piece()
+        run.leave(here, ENTERED)
+        return run.run()
     enough = cast.full(number) & ~((1 << rank) - 1)
-    run.leave(here, "in", Truth(({number: enough},)))
-    run.leave(here, "last", Truth(({number: (1 << rank) - 1},)))
-    return run.piece()
+    run.leave(here, ENTERED, Truth(({number: enough},)))
+    run.leave(here, LAST_ROUND, Truth(({number: (1 << rank) - 1},)))
+    return run.run()
 
 
 def _choices(step: Step, binding: Binding) -> Iterator[tuple[Truth, Binding]]:
@@ -181,7 +242,7 @@ def _is_missing(keys: tuple[str, ...], index: int, cast: Cast) -> Truth:
 class _Body:
     """Writes the lines of a step and its outcomes to a run."""
 
-    run: Run
+    run: Writer
     each: WrittenStep
     regions: tuple[Region, ...]
     binding: Binding
@@ -193,26 +254,26 @@ class _Body:
         if step.prompt is not None and step.prompt.choices and not step.prompt.answer:
             writer.set("prompt", "open")
         lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
-        for line in lines:
+        for number, line in enumerate(lines):
             passed = writer.begin(line)
             for _ in range(min(line.repeat, _MOST_ROUNDS)):
-                self.line(line, writer, is_last=line is lines[-1] and not step.ask)
+                self.line(line, number, writer, is_last=line is lines[-1] and not step.ask)
             self.run.rejoin(passed)
         if step.ask or not lines:
             self.told_apart(self.run.stop())
         self.run.leave_all(DONE)
 
-    def line(self, line: Line, writer: LineWriter, *, is_last: bool) -> None:
+    def line(self, line: Line, number: int, writer: LineWriter, *, is_last: bool) -> None:
         """Write a line; what comes of the last is an outcome of the step."""
         if line.verb == MAKE_SURE:
-            writer.make_sure(line)
+            writer.make_sure(line, number)
             here = self.run.stop()
             self.late(line, here)
             if self.can_fail(line):
                 self.run.leave(here, FAILS)
             self.finish(here, is_last=is_last)
             return
-        for doing in writer.doings(line):
+        for doing in writer.doings(line, number):
             here = writer.check(doing)
             self.late(line, here)
             if self.can_fail(line):

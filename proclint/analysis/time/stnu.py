@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 
-from proclint.analysis.stn import (
+from proclint.analysis.time.stn import (
     LIMITS,
     Bound,
     Found,

@@ -12,9 +12,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from proclint.analysis.stn import LIMITS, Bound, Open, Point, TimeLimits
-from proclint.analysis.stnu import Network, Span
-from proclint.analysis.sums import Clock, Course, Stretch
+from proclint.analysis.time.stn import LIMITS, Bound, Open, Point, TimeLimits
+from proclint.analysis.time.stnu import Network, Span
+from proclint.analysis.time.sums import Clock, Course, Stretch
 
 # A point of the course, and which of its copies.
 Copy: TypeAlias = tuple[Point, int]

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from proclint.analysis.stn import LIMITS, Bound, Conflict, Holds, Kind, Leg, Open, Tag, TimeLimits, TooMuchWorkError, Work, total
-from proclint.analysis.stnu import Network, controllable, search
+from proclint.analysis.time.stn import LIMITS, Bound, Conflict, Holds, Kind, Leg, Open, Tag, TimeLimits, TooMuchWorkError, Work, total
+from proclint.analysis.time.stnu import Network, controllable, search
 
 
 def slack(network: Network, tag: Tag, *, limits: TimeLimits = LIMITS) -> int | Conflict | Open:

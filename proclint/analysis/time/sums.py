@@ -13,7 +13,7 @@ milliseconds.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from proclint.analysis.stn import Point, Tag
+from proclint.analysis.time.stn import Point, Tag
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,144 @@
+"""What does not hold on some way through a procedure, and the shortest way that shows it."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from proclint.analysis.explorer import Broken, Explored, Open, explore
+from proclint.analysis.states.laying import Laid, Station
+from proclint.analysis.states.piece import Demand
+from proclint.analysis.walk import Grade
+from proclint.source import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One step or ending on a way, and the outcome by which it was left, none for the last."""
+
+    station: Station
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A demand that does not hold at a station: how surely, on which way, and what the variable is then.
+
+    `is` are the values that it may have there.
+    """
+
+    demand: Demand
+    grade: Grade
+    station: Station
+    way: tuple[Leg, ...]
+    found: tuple[str, ...]
+
+    @property
+    def key(self) -> object:
+        """What is the same wherever a block is followed: the rule, its subject, and the line."""
+        return (self.demand.rule, self.demand.subject, self.at)
+
+    @property
+    def is_own(self) -> bool:
+        """Whether it is found in the file itself and not in a block."""
+        return not self.station.calls
+
+    @property
+    def at(self) -> Place:
+        """The place of the line that needs it, of the step or ending where no line does; it may be in a block's file."""
+        step = self.station.step
+        if step is None or self.demand.line < 0:
+            return self.station.of.at
+        lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
+        return lines[self.demand.line].at
+
+
+@dataclass(frozen=True, slots=True)
+class Undecided:
+    """A demand at a station of which a limit was met before it was decided: the limit, and how much it allows."""
+
+    demand: Demand
+    station: Station
+    limit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """All that does not hold, each once with the shortest way, and all that was not decided."""
+
+    broken: tuple[Finding, ...] = ()
+    undecided: tuple[Undecided, ...] = ()
+
+    def of(self, rule: str) -> tuple[Finding, ...]:
+        """Give what does not hold under a rule; what was merely never stated is told under a rule of its own."""
+        return tuple(each for each in self.broken if each.demand.rule == rule and each.grade != "unstated")
+
+    @property
+    def unstated(self) -> tuple[Finding, ...]:
+        """What would have to be stated, once for each variable, where it is first needed."""
+        first: dict[str, Finding] = {}
+        for each in sorted((each for each in self.broken if each.grade == "unstated"), key=lambda each: len(each.way)):
+            if each.station.is_step:
+                first.setdefault(each.demand.variable, each)
+        return tuple(first.values())
+
+
+def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
+    """Explore a procedure or block that was laid out. What is `known` of its blocks run alone is not found again (see `key`)."""
+    if laid.is_proved:
+        return Findings()
+    explored = explore(laid.machine)
+    found = tuple(each for each in _once(_told(laid, explored)) if each.key not in known)
+    return Findings(found, tuple(_undecided(laid, explored)))
+
+
+def _told(laid: Laid, explored: Explored) -> Iterator[Finding]:
+    for broken in explored.broken:
+        demand = laid.demand(broken.stop, broken.check)
+        yield Finding(demand, broken.grade, laid.station(broken.stop), _way(laid, broken), _found(laid, broken, demand))
+
+
+def _found(laid: Laid, broken: Broken, demand: Demand) -> tuple[str, ...]:
+    number = laid.cast.number[demand.variable]
+    return laid.cast.words(number, laid.cast.layout.masks(broken.state)[number])
+
+
+def _way(laid: Laid, broken: Broken) -> tuple[Leg, ...]:
+    """Give the steps on a way, the blocks that are followed among them, each with the outcome by which it was left."""
+    legs: list[Leg] = []
+    for stop, move in broken.way:
+        station = laid.station(stop)
+        if laid.machine.stops[stop].cost or not legs or legs[-1].station != station:
+            legs.append(Leg(station, ""))
+        outcome = laid.outcome(stop, move)
+        if outcome:
+            legs[-1] = Leg(station, outcome)
+    last = laid.station(broken.stop)
+    return (*legs, Leg(last, "")) if not legs or legs[-1].station != last else tuple(legs)
+
+
+_RANK: dict[Grade, int] = {"must": 0, "may": 1, "unstated": 2}
+
+
+def _once(found: Iterable[Finding]) -> Iterator[Finding]:
+    """Give of several findings about one line, for one rule and subject, the gravest and then the nearest."""
+    best: dict[object, Finding] = {}
+    for each in found:
+        key = (each.demand.rule, each.demand.subject, each.station.calls[:1] or each.station.of.name, each.at)
+        known = best.get(key)
+        if known is None or _order(each) < _order(known):
+            best[key] = each
+    yield from best.values()
+
+
+def _order(each: Finding) -> tuple[int, int]:
+    return _RANK[each.grade], len(each.way)
+
+
+def _undecided(laid: Laid, explored: Explored) -> Iterator[Undecided]:
+    seen = set()
+    for each in explored.open:
+        if each.check is not None:
+            demand, station = laid.demand(each.stop, each.check), laid.station(each.stop)
+            key = (demand.rule, demand.subject, station.of.at)
+            if key not in seen:
+                seen.add(key)
+                yield Undecided(demand, station, each.limit)

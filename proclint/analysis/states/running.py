@@ -1,0 +1,32 @@
+"""A procedure run on all its ways, and each block once alone."""
+
+from proclint.analysis.shelf import Shelf
+from proclint.analysis.states.findings import Findings, findings
+from proclint.analysis.states.laying import followed, lay
+from proclint.analysis.states.steps import Layer
+from proclint.model import Block, Flow
+
+
+def run(flow: Flow, shelf: Shelf, *, is_whole: bool) -> Findings:
+    """Run a procedure, or a block alone with stand-in keys, over all that can be known.
+
+    Of what a block gives when it is run alone its callers give nothing again. A flow that is not whole, as it follows a block
+    that is missing or itself, is not run.
+    """
+    if not is_whole:
+        return Findings()
+    if isinstance(flow, Block):
+        return _alone(flow, shelf)
+    known = frozenset(each.key for block in followed(flow, shelf) for each in _alone(block, shelf).broken)
+    return findings(lay(flow, shelf.written(flow), shelf, Layer(shelf)), known)
+
+
+def _alone(block: Block, shelf: Shelf) -> Findings:
+    key = ("run alone", block.id)
+    found = shelf.kept.get(key)
+    if not isinstance(found, Findings):
+        all_found = findings(lay(block, shelf.written(block), shelf, Layer(shelf)))
+        # A block says in `before` what it counts on, and may leave the rest to its callers.
+        found = Findings(tuple(each for each in all_found.broken if each.is_own and each.grade != "unstated"))
+        shelf.kept[key] = found
+    return found
