@@ -65,9 +65,19 @@ def broken(finding: "Finding", message: str, *, change: str, level: Level | None
 def cannot(finding: "Finding") -> str:
     """Say that a line cannot be done, or may not be: `'remove O1' cannot be done: 'ignition' is on.`"""
     demand = finding.demand
+    if not demand.good:
+        return f"'{demand.text}' cannot be done as things are then."
     if finding.grade == "must":
         return f"'{demand.text}' cannot be done: {in_words(demand.variable)} is {listed(finding.found)}."
     return f"'{demand.text}' may be impossible: {in_words(demand.variable)} may not be {listed(demand.good)}."
+
+
+def comes_while(finding: "Finding") -> str:
+    """Say how things are, or may be, when a line is done that should not be done then: `'learn N1' comes while 'cylinder' is O1.`"""
+    demand = finding.demand
+    if finding.grade == "must":
+        return f"'{demand.text}' comes while {in_words(demand.variable)} is {listed(finding.found)}."
+    return f"'{demand.text}' may come while {in_words(demand.variable)} is not {listed(demand.good)}."
 
 
 def _why(finding: "Finding") -> str:

@@ -70,6 +70,7 @@ def test_box_says_what_it_was_made_of(said: dict[str, str], words: dict[str, str
         ({"build": "2037-01"}, "out-of-range", ""),
         ({"gearbox": "manul"}, "unknown-word", "manual"),
         ({"markets": "region-1||region-2"}, "unknown-word", ""),
+        ({"model": "unknown"}, "unknown-word", ""),
     ],
 )
 def test_what_narrows_badly_is_told(said: dict[str, str], kind: str, suggestion: str) -> None:

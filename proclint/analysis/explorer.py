@@ -19,7 +19,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from proclint.analysis.machine import Machine, State
 from proclint.analysis.search import Goal, Search, Way, live
 from proclint.analysis.suspects import Suspect, suspects
-from proclint.analysis.walk import GRADES, SPENT, Grade, closing, enter, move_at, take
+from proclint.analysis.walk import GRADES, SPENT, Grade, closing, enter, forced, move_at, take
 
 LimitName: TypeAlias = Literal["states", "rounds", "total"]
 
@@ -192,16 +192,21 @@ class _Explorer:
 
 
 def _walked(machine: Machine, way: Way, goal: Goal) -> Reached | _Refused:
-    """Walk a way exactly; give the state in which the goal's stop is entered, or what refuses first."""
-    state = machine.start
+    """Walk a way exactly; give the state in which the goal's stop is entered, or all that refuses it on the way.
+
+    Behind a guard that refuses, the walk goes on as if it had let pass: what refuses further on would refuse in the next search.
+    """
+    state, refused = machine.start, 0
     for stop, index in way:
         entered = enter(machine, state, stop)
         if entered.is_spent != (index == SPENT):
-            return _Refused(machine.counters[stop].field)
+            return _Refused(refused | machine.counters[stop].field)
         after = take(machine, entered.state, stop, index)
         if after is None:
-            return _Refused(machine.layout.field(closing(entered.state, move_at(machine, stop, index).change)))
+            change = move_at(machine, stop, index).change
+            refused |= machine.layout.field(closing(entered.state, change))
+            after = forced(entered.state, change)
         state = after
     if len(goal) > 1 and enter(machine, state, goal[0]).is_spent:
-        return _Refused(machine.counters[goal[0]].field)
-    return Reached(goal[0], way, state)
+        refused |= machine.counters[goal[0]].field
+    return _Refused(refused) if refused else Reached(goal[0], way, state)

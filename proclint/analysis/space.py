@@ -10,6 +10,9 @@ from proclint.catalogue.entries import Attribute
 from proclint.catalogue.nearest import nearest
 from proclint.model import Vehicles
 
+# Whoever does not know of which vehicles a row speaks leaves the cell empty, or the row out.
+NO_NAMES = ("", "unknown")
+
 _YEARS = re.compile(r"([0-9]{4})(?:-([0-9]{4}))?")
 _MONTH = r"([0-9]{4})-(0[1-9]|1[0-2])"
 _MONTHS = re.compile(rf"{_MONTH}(?:/{_MONTH})?")
@@ -102,7 +105,7 @@ class Space:
             return self._months(text, self._sizes["months"])
         mask = 0
         for word in (item.strip() for item in text.split("|")):
-            if not word or (attribute.words and word not in attribute.words):
+            if word in NO_NAMES or (attribute.words and word not in attribute.words):
                 expected = ", ".join(attribute.words) or "a name"
                 return Unfit("unknown-word", word, expected, nearest(word, attribute.words))
             mask |= 1 << self._bit(attribute.name, word)

@@ -10,6 +10,7 @@ from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
 from proclint.analysis.entries import Silence, WindowEntry, may_be_silent, may_enter, silences, window_entries
 from proclint.analysis.graph import Edge, StepGraph, build_graph
 from proclint.analysis.outline import Outline
+from proclint.analysis.repeats import Retry, TimedRetry, idle_retries, retries_without_reset, way_of
 from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.structure import loops, unbounded
@@ -18,6 +19,7 @@ from proclint.catalogue import Catalogue
 from proclint.model import Flow, Procedure, Step
 
 if TYPE_CHECKING:
+    from proclint.analysis.states.by_way import ByWay
     from proclint.analysis.states.findings import Findings
 
 
@@ -129,6 +131,26 @@ class Study:
         from proclint.analysis.states.running import run
 
         return run(self.flow, self.shelf, is_whole=self.outline is not None)
+
+    def by_way(self, rule: str) -> tuple["ByWay", ...]:
+        """Give what does not hold under a rule, each with the way on which it does, if there is one."""
+        from proclint.analysis.states.by_way import by_way
+
+        return tuple(by_way(self.flow, self.shelf, self.states.of(rule)))
+
+    def way_of(self, retry: Retry) -> tuple[Edge, ...]:
+        """Give a shortest way to a first try, and from there to the second."""
+        return way_of(self.graph, retry)
+
+    @cached_property
+    def idle_retries(self) -> tuple[Retry, ...]:
+        """The retries before which nothing is changed."""
+        return tuple(idle_retries(self.written))
+
+    @cached_property
+    def retries_without_reset(self) -> tuple[TimedRetry, ...]:
+        """The retries of a timed part before which nothing of it is undone."""
+        return tuple(retries_without_reset(self.written, self.catalogue))
 
     @cached_property
     def window_entries(self) -> tuple[WindowEntry, ...]:

@@ -108,6 +108,16 @@ def closing(state: State, change: Change) -> int:
     return narrow.variable
 
 
+def forced(state: State, change: Change) -> State:
+    """Give the state after a change as if every guard let it pass: where none of the values does, any that may is taken."""
+    for _, inside, outside, flag, _ in change.narrows:
+        state = state & ~(outside | flag) if state & inside else state & ~(outside | flag) | inside
+    state = state & change.keep | change.put
+    for each in change.maps:
+        state = mapped(state, each)
+    return state
+
+
 def mapped(state: State, each: Map) -> State:
     """Replace the values of one field by what a table gives for them."""
     field = each.values << each.shift

@@ -41,6 +41,24 @@ class Question:
     yes: frozenset[str]
 
 
+@dataclass(frozen=True, slots=True)
+class CautionWords:
+    """What the words of a caution say can happen, and how many cautions are read at one step.
+
+    `either` is injury unless one of `things` is named and none of `people`; `empty_advice` says nothing to do.
+    """
+
+    severe: frozenset[str]
+    minor: frozenset[str]
+    injury: frozenset[str]
+    either: frozenset[str]
+    damage: frozenset[str]
+    things: frozenset[str]
+    people: frozenset[str]
+    empty_advice: frozenset[str]
+    most: int
+
+
 @dataclass(frozen=True, eq=False)
 class Speech:
     """The words by which an instruction is read.
@@ -73,6 +91,7 @@ class Speech:
     screen_keys: Mapping[str, tuple[str, ...]]
     screen_questions: tuple[Question, ...]
     screen_yes: frozenset[str]
+    cautions: CautionWords
 
     @cached_property
     def by_first_word(self) -> Mapping[str, tuple[tuple[tuple[str, ...], Doing], ...]]:
@@ -136,6 +155,7 @@ def speech(root: Row) -> Speech:
         screen_keys=_lists(root.inside("screen-keys")),
         screen_questions=tuple(Question(row.texts("says"), frozenset(row.texts("yes"))) for _, row in questions.rows()),
         screen_yes=frozenset(root.texts("screen-yes")),
+        cautions=_caution_words(root.inside("cautions")),
     )
 
 
@@ -145,6 +165,11 @@ def _numbers(row: Row) -> Mapping[str, int]:
 
 def _lists(row: Row) -> Mapping[str, tuple[str, ...]]:
     return MappingProxyType({name: row.texts(name) for name in row.fields})
+
+
+def _caution_words(row: Row) -> CautionWords:
+    lists = (name for name in row.fields if name != "most")
+    return CautionWords(**{name.replace("-", "_"): frozenset(row.texts(name)) for name in lists}, most=int(row.needed("most")))
 
 
 def _doing(row: Row, name: str) -> Doing:

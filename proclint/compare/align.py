@@ -3,12 +3,9 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TypeVar
 
 from proclint.compare.matching import Match, matched
 from proclint.model import End, Flow, Line, Mark, Step, Window
-
-_Part = TypeVar("_Part", Step, End)
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,25 +20,24 @@ class Aligned:
 
 def align(old: Flow, new: Flow) -> Aligned:
     """Match steps, endings or exits, and windows; give the old version under the names of the new one."""
-    names = (*old.steps, *old.ends), (*new.steps, *new.ends)
-    shared = frozenset(names[0]) & frozenset(names[1])
-    # A name that the other version gives to something else is no new name of this: two things would bear it.
-    steps = matched(_said_of_steps(old, shared, names[1]), _said_of_steps(new, shared, names[0]))
-    ends = matched(_said_of_ends(old, names[1]), _said_of_ends(new, names[0]))
+    shared = frozenset((*old.steps, *old.ends)) & frozenset((*new.steps, *new.ends))
+    steps = matched(_said_of_steps(old, new, shared), _said_of_steps(new, old, shared))
+    ends = matched(_said_of_ends(old, new), _said_of_ends(new, old))
     windows = matched(*({name: _said_of_window(each, flow) for name, each in flow.windows.items()} for flow in (old, new)))
     called = dict((*steps.pairs, *ends.pairs))
     return Aligned(_renamed(old, called, dict(windows.pairs)), steps, ends, windows)
 
 
-def _said_of_steps(flow: Flow, shared: frozenset[str], other: tuple[str, ...]) -> dict[str, Counter[str]]:
-    """Say of each step what tells it from others; of one whose name means an ending in the other version, nothing."""
-    ends = frozenset(other) - frozenset(flow.steps)
-    return {
-        name: Counter() if name in ends else Counter(_of_step(step, shared)) for name, step in flow.steps.items()
-    }
+def _said_of_steps(flow: Flow, other: Flow, shared: frozenset[str]) -> dict[str, Counter[str]]:
+    """Say of each step what tells it from others.
+
+    Of one whose name an ending bears in the other version nothing is said: renamed, two things would bear one name.
+    """
+    return {name: Counter() if name in other.ends else Counter(said_of_step(step, shared)) for name, step in flow.steps.items()}
 
 
-def _of_step(step: Step, shared: frozenset[str]) -> Iterator[str]:
+def said_of_step(step: Step, shared: frozenset[str] = frozenset()) -> Iterator[str]:
+    """Say what tells a step from others; of its targets only those in `shared`, which both versions know."""
     yield from (_in_words(line) for line in step.lines)
     yield from (f"way {way.outcome}" for way in step.ways)
     yield from (f"to {way.target}" for way in step.ways if way.target in shared)
@@ -55,14 +51,14 @@ def _in_words(line: Line) -> str:
     return " ".join((line.verb, *(word for _, word in sorted(line.words.items()))))
 
 
-def _said_of_ends(flow: Flow, other: tuple[str, ...]) -> dict[str, Counter[str]]:
-    steps = frozenset(other) & frozenset(flow.steps)
+def _said_of_ends(flow: Flow, other: Flow) -> dict[str, Counter[str]]:
     arriving: dict[str, list[str]] = {}
     for step in flow.steps.values():
         for way in step.ways:
             arriving.setdefault(way.target, []).append(f"from {step.name} {way.outcome}")
     return {
-        name: Counter() if name in steps else Counter((*_of_end(end), *arriving.get(name, ()))) for name, end in flow.ends.items()
+        name: Counter() if name in other.steps else Counter((*_of_end(end), *arriving.get(name, ())))
+        for name, end in flow.ends.items()
     }
 
 

@@ -1,8 +1,9 @@
 """How often a step can be come to before every number that bounds it is used up.
 
-Each step with `tries` can be passed as often as they say; a way that comes to a step k times is k ways through the others, so the most of
-them is a greatest flow with those numbers as capacities of the steps (Ford and Fulkerson 1956: augmenting paths, shortest first as by
-Edmonds and Karp 1972; both from memory). It is a bound from above: whether each outcome can follow the others is not asked here.
+Each step with `tries` can be passed as often as they say; a way that comes to a step k times is k ways through the others, so
+the most of them is a greatest flow with those numbers as capacities of the steps (Ford and Fulkerson 1956: augmenting paths,
+shortest first as by Edmonds and Karp 1972; both from memory). It is a bound from above: whether each outcome can follow the
+others is not asked here.
 """
 
 from collections import deque
@@ -39,11 +40,11 @@ def _capacities(written: Written) -> dict[_Node, dict[_Node, int]]:
     rest: dict[_Node, dict[_Node, int]] = {}
     for name, each in written.steps.items():
         rest.setdefault((name, "in"), {})[name, "out"] = each.step.tries or _ANY
-    for source, target in _edges(written):
-        rest.setdefault(source, {})[target, "in"] = _ANY
-    for source, targets in list(rest.items()):
-        for target in targets:
-            rest.setdefault(target, {}).setdefault(source, 0)
+    for node, target in _edges(written):
+        rest.setdefault(node, {})[target, "in"] = _ANY
+    for one, others in list(rest.items()):
+        for other in others:
+            rest.setdefault(other, {}).setdefault(one, 0)
     return rest
 
 

@@ -1,6 +1,7 @@
 """Which lines and steps guard, prove or write: what it means that one of them is gone or new.
 
-A guard is an action that makes true what the catalogue demands before some action, or that ends a hazard; a proof is one that can show a key to work.
+A guard is an action that makes true what the catalogue demands before some action, or that ends a hazard; a proof is one that
+can show a key to work.
 """
 
 from collections.abc import Iterator

@@ -1,8 +1,8 @@
 """Which part of the old version is which part of the new one, and which parts were moved.
 
 Parts are matched by name, and what is left over by likeness: the share of what two parts say that both say (twice the common
-features over all of them: Dice 1945, Soerensen 1948, from memory), the likest pair first, as long as half is common. What was moved is
-what a longest increasing subsequence of the new order leaves out (Schensted 1961, from memory), so that as few as can be count as moved.
+features over all of them: Dice 1945, Soerensen 1948, from memory), the likest pair first, as long as half is common. What was
+moved is what a longest increasing subsequence of the new order leaves out (Schensted 1961, from memory): as few as can be.
 Everything here gives the same for two versions and for their exchange.
 """
 

@@ -76,6 +76,11 @@ class Cast:
         return tuple(key for group in self.groups for key in (*group.keys, *group.absent))
 
     @cached_property
+    def absent(self) -> frozenset[str]:
+        """The keys that stand for those that are away."""
+        return frozenset(key for group in self.groups for key in group.absent)
+
+    @cached_property
     def group_of(self) -> Mapping[str, Group]:
         """The group of each key, and of each letter."""
         return {name: group for group in self.groups for name in (group.letter, *group.keys, *group.absent)}
@@ -92,7 +97,7 @@ class Cast:
         return MappingProxyType({name: values for name, values in found.items() if len(values) > 1})
 
     def _owners(self, variable: Variable) -> tuple[str, ...]:
-        if variable.unit or variable.stands_for:
+        if variable.unit or variable.stands_for or variable.derived:
             return ()
         owners = {
             "key": self.keys,
@@ -223,7 +228,7 @@ def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...]) -> tuple[
     if isinstance(flow, Block):
         return _cast(catalogue, _stand_ins(flow), counts, ()), _stated(flow.before, catalogue)
     groups = tuple(_group(group) for group in flow.keys.values() if group.here[1] or group.away[1])
-    header = _of_header(flow)
+    header = _of_header(flow, catalogue.kinds["kind"].words)
     fixed = tuple(each for each in header if _is_fixed(each[0], catalogue) or each[0].endswith((".here", ".away")))
     said = (*(each for each in header if each not in fixed), *_stated(flow.start, catalogue))
     return _cast(catalogue, groups, counts, fixed), said
@@ -252,7 +257,7 @@ def _stated(words: Mapping[str, Word], catalogue: Catalogue) -> Said:
     )
 
 
-def _of_header(procedure: Procedure) -> Said:
+def _of_header(procedure: Procedure, kinds: tuple[str, ...]) -> Said:
     vehicles = procedure.vehicles
     ignition = tuple(sorted({each.ignition_kind for each in vehicles if each.ignition_kind}))
     said = {
@@ -262,8 +267,8 @@ def _of_header(procedure: Procedure) -> Said:
         "high-voltage": _all_of(each.high_voltage for each in vehicles),
         "learn-mode": (procedure.learning,) if procedure.learning != "by-prompt" else ("add", "replace-all"),
     }
-    for kind, cap in procedure.slots.items():
-        said[f"{kind}.cap"] = (cap.text,)
+    for kind in kinds:
+        said[f"{kind}.cap"] = (procedure.slots[kind].text,) if kind in procedure.slots else ("0",)
     for group in procedure.keys.values():
         said[f"{group.letter}.here"] = _WHOLE[group.here[0] : group.here[1] + 1]
         said[f"{group.letter}.away"] = _WHOLE[group.away[0] : group.away[1] + 1]

@@ -86,12 +86,13 @@ def _changes(effect: Effect, scene: Scene) -> Iterator[_Change]:
         return
     for each in scenes(effect.target.whose, scene):
         when = all_hold(effect.condition, each)
-        if not when.cases:
+        # What hangs on a fact that nobody told is not claimed to happen.
+        if not when.cases or not when.is_sure:
             continue
         for variable in each.variables(effect.target):
             table = _table(effect, variable, each)
             if table is not None:
-                yield _Change(when, variable, _kept(table, may_not=not when.is_sure))
+                yield _Change(when, variable, table)
 
 
 def scenes(whose: Whose, scene: Scene) -> Iterator[Scene]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from proclint.analysis.explorer import Broken, Explored, Open, explore
+from proclint.analysis.explorer import Broken, Explored
 from proclint.analysis.states.laying import Laid, Station
 from proclint.analysis.states.piece import Demand
 from proclint.analysis.walk import Grade
@@ -44,11 +44,15 @@ class Finding:
     @property
     def at(self) -> Place:
         """The place of the line that needs it, of the step or ending where no line does; it may be in a block's file."""
-        step = self.station.step
-        if step is None or self.demand.line < 0:
-            return self.station.of.at
-        lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
-        return lines[self.demand.line].at
+        return _at(self.demand, self.station)
+
+
+def _at(demand: Demand, station: Station) -> Place:
+    step = station.step
+    if step is None or demand.line < 0:
+        return station.of.at
+    lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
+    return lines[demand.line].at
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,16 @@ class Undecided:
     demand: Demand
     station: Station
     limit: str
+
+    @property
+    def at(self) -> Place:
+        """The place of the line that needs it, of the step or ending where no line does."""
+        return _at(self.demand, self.station)
+
+    @property
+    def key(self) -> object:
+        """What is the same wherever a block is followed."""
+        return (self.demand.rule, self.demand.subject, self.at)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +99,11 @@ def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
     """Explore a procedure or block that was laid out. What is `known` of its blocks run alone is not found again (see `key`)."""
     if laid.is_proved:
         return Findings()
-    explored = explore(laid.machine)
-    found = tuple(each for each in _once(_told(laid, explored)) if each.key not in known)
-    return Findings(found, tuple(_undecided(laid, explored)))
+    explored = tuple(laid.explored())
+    broken = (finding for each in explored for finding in _told(laid, each))
+    found = tuple(each for each in _once(broken) if each.key not in known)
+    undecided = {each.key: each for one in explored for each in _undecided(laid, one)}
+    return Findings(found, tuple(each for key, each in undecided.items() if key not in {one.key for one in found}))
 
 
 def _told(laid: Laid, explored: Explored) -> Iterator[Finding]:
@@ -134,11 +150,6 @@ def _order(each: Finding) -> tuple[int, int]:
 
 
 def _undecided(laid: Laid, explored: Explored) -> Iterator[Undecided]:
-    seen = set()
     for each in explored.open:
         if each.check is not None:
-            demand, station = laid.demand(each.stop, each.check), laid.station(each.stop)
-            key = (demand.rule, demand.subject, station.of.at)
-            if key not in seen:
-                seen.add(key)
-                yield Undecided(demand, station, each.limit)
+            yield Undecided(laid.demand(each.stop, each.check), laid.station(each.stop), each.limit)

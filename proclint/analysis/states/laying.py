@@ -1,16 +1,26 @@
 """A procedure as a machine that can be explored, and the way back from its stops to steps."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import product
+from math import prod
+from typing import TypeAlias
 
+from proclint.analysis.explorer import Explored, explore_suspects
 from proclint.analysis.machine import Machine
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import alone, counts_in
 from proclint.analysis.states.cast import Cast, Said, cast_of
 from proclint.analysis.states.piece import Demand, Part
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
+from proclint.analysis.suspects import suspects
 from proclint.model import Block, End, Flow, Step
+
+
+# A mask for each variable, and which variables were never stated.
+Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
+_MOST_STARTS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +55,7 @@ class Laid:
     _stations: dict[int, Station] = field(default_factory=dict)
 
     @cached_property
-    def start(self) -> tuple[tuple[int, ...], frozenset[int]]:
+    def start(self) -> Start:
         """What is known at the start of each variable, and which were never stated."""
         return self.cast.start(self.said)
 
@@ -58,12 +68,42 @@ class Laid:
     @cached_property
     def is_proved(self) -> bool:
         """Whether every check holds on every way, which shows without a search."""
-        layout, (masks, unstated) = self.cast.layout, self.start
+        if not self._may_fail(self.start):
+            return True
+        return len(self.starts) > 1 and not any(map(self._may_fail, self.starts))
+
+    def _may_fail(self, start: Start) -> bool:
+        layout, (masks, unstated) = self.cast.layout, start
         state = layout.state(masks, unstated)
         for variable in unstated:
             # As in the pass over a machine: what was never stated has its flag and no values.
             state &= ~layout.values(variable, layout.full(variable))
-        return not self.piece.passed(state).is_suspect
+        return self.piece.passed(state).is_suspect
+
+    @cached_property
+    def starts(self) -> tuple[Start, ...]:
+        """The start, taken apart by how many keys of each group are here, which no line changes: what hangs together on it shows so."""
+        masks, unstated = self.start
+        here = [number for name, number in self.cast.number.items() if name.endswith(".here") and number in self.cast.counted]
+        spans = [(number, _bits(self.cast.counted[number])) for number in here]
+        if prod(len(bits) for _, bits in spans) > _MOST_STARTS:
+            return (self.start,)
+        found = []
+        for chosen in product(*(bits for _, bits in spans)):
+            apart = list(masks)
+            for (number, _), bit in zip(spans, chosen, strict=True):
+                apart[number] = bit
+            found.append((tuple(apart), unstated))
+        return tuple(found)
+
+    def explored(self) -> Iterator[Explored]:
+        """Give what fails from each start, and what could not be decided."""
+        layout = self.cast.layout
+        for start in self.starts:
+            machine = replace(self.machine, start=layout.state(*start))
+            found = suspects(machine)
+            if found:
+                yield explore_suspects(machine, found)
 
     def demand(self, stop: int, check: int) -> Demand:
         """Give what a check asks."""
@@ -86,6 +126,10 @@ class Laid:
             part, stop = inner, stop - base
         found = next((out.outcome for out in part.outs if (out.stop, out.move) == (stop, move)), "")
         return "" if found in (ENTERED, LAST_ROUND) else found
+
+
+def _bits(mask: int) -> tuple[int, ...]:
+    return tuple(1 << index for index in range(mask.bit_length()) if mask >> index & 1)
 
 
 def _path(piece: Part, stop: int) -> Iterator[object]:

@@ -8,7 +8,7 @@ from proclint.analysis.states.binding import Binding, holds
 from proclint.analysis.states.cast import SEEN, Cast
 from proclint.analysis.states.effects import Stage, scenes, stages
 from proclint.analysis.states.piece import Demand, Tables, Writer
-from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, otherwise
+from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, is_there, otherwise
 from proclint.catalogue import Atom, Effect, Item, MatchedLine, Shown, Whose
 from proclint.model import Line
 
@@ -71,10 +71,11 @@ class LineWriter:
                     words[name] = found
         return words
 
-    def check(self, doing: Doing) -> int:
+    def check(self, doing: Doing, *, is_first: bool = True) -> int:
         """Check that a line was warned of and that what it needs holds; give the stop from which it is done."""
-        for hazard in doing.line.action.hazards:
-            self._warned(hazard, doing)
+        if is_first:
+            for hazard in doing.line.action.hazards:
+                self._warned(hazard, doing)
         needs = [("", "", item) for item in self.catalogue.deed(doing.line.verb).needs]
         for demand in self.catalogue.demands_at(doing.line.verb):
             needs += [(demand.rule, demand.subject, item) for item in demand.must]
@@ -92,7 +93,10 @@ class LineWriter:
         divided: list[tuple[Truth, list[tuple[Check, Demand]], Truth]] = []
         for rule, subject, item in needs:
             for each in _scenes_of(item, scene):
-                when = both(self._is_here(each), all_hold(item.condition, each), self.cast)
+                if doing is None and each.each in self.cast.absent:
+                    # What is not here is nobody's to prove.
+                    continue
+                when = both(is_there(each.each, self.cast), all_hold(item.condition, each), self.cast)
                 must = all_hold(item.atoms, each)
                 if not when.is_sure or not when.cases or not must.is_sure or must is TRUE:
                     continue
@@ -104,17 +108,6 @@ class LineWriter:
         for when, checks, must in divided:
             self._check_where(when, checks, must)
         return self.run.stop(asked)
-
-    def _is_here(self, scene: Scene) -> Truth:
-        """Say when the key that `every` or `others` stands for is there at all: here, or away where it stands for those."""
-        group = self.cast.group_of.get(scene.each)
-        if group is None or group.is_given:
-            return TRUE
-        rank = group.keys.index(scene.each) + 1 if scene.each in group.keys else 1
-        number = self.cast.number[f"{group.letter}.{'here' if scene.each in group.keys else 'away'}"]
-        possible = self.cast.possible(number)
-        enough = self.cast.full(number) & ~((1 << rank) - 1)
-        return TRUE if not possible & ~enough else Truth(({number: enough},))
 
     def _check_where(self, when: Truth, checks: list[tuple[Check, Demand]], must: Truth) -> None:
         """Check in some cases only, or, where several cases are good, that it is one of them."""
@@ -224,7 +217,9 @@ class LineWriter:
         when = all_hold(shown.condition, doing.scene)
         if when.cases:
             for variable in doing.scene.variables(shown.target):
-                yield Stage(when, {variable: (self.cast.possible(variable),) * self.cast.layout.sizes[variable]})
+                # How many there are does not change, and counting says no more than the file does; the way taken does.
+                if variable not in self.cast.counted:
+                    yield Stage(when, {variable: (self.cast.possible(variable),) * self.cast.layout.sizes[variable]})
 
     def make_sure(self, line: Line, number: int) -> None:
         """Write a line that reaches a value where it is not there already: what the catalogue's rows do, the first that fits."""

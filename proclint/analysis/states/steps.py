@@ -125,6 +125,10 @@ class _Plan:
             if gate is not None:
                 at = self.add(step, gate, hanging)
                 hanging, skips = [(at, ENTERED)], [*skips, (at, LAST_ROUND)]
+            if shown and step.loop is not None:
+                # What is shown at a step is shown for all its rounds.
+                again = self.layer.keep(("begin", binding.cast, shown, None, 0), lambda: _beginning(shown, None, binding.cast, cost=0))
+                hanging = [(self.add(step, again, hanging), ENTERED)]
             body = self.layer.body(each, self.written.regions, inner)
             at = self.add(step, body, hanging, resets=step.follow is not None)
             hanging = [(at, wished)]
@@ -173,13 +177,13 @@ def _wished(each: WrittenStep) -> str:
     return each.outcomes.answers[0] if each.step.follow is not None and each.outcomes.answers else DONE
 
 
-def _beginning(cautions: tuple[str, ...], tries: int | None, cast: Cast) -> Run:
+def _beginning(cautions: tuple[str, ...], tries: int | None, cast: Cast, *, cost: int = 1) -> Run:
     """Lay the stop at which a step is entered: its tries, and the cautions that are shown."""
     run = Writer(cast)
     run.stop()
     shown = {number: (2, 2) for word in cautions if (number := cast.number.get(f"{SEEN}.{word}")) is not None}
     run.leave(0, ENTERED, TRUE, shown)
-    return run.run(tries=tries, cost=1)
+    return run.run(tries=tries, cost=cost)
 
 
 def _rounds(step: Step, binding: Binding) -> Iterator[tuple[Part | None, bool, Binding]]:
@@ -256,14 +260,14 @@ class _Body:
         lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
         for number, line in enumerate(lines):
             passed = writer.begin(line)
-            for _ in range(min(line.repeat, _MOST_ROUNDS)):
-                self.line(line, number, writer, is_last=line is lines[-1] and not step.ask)
+            for round_ in range(min(line.repeat, _MOST_ROUNDS)):
+                self.line(line, number, writer, is_last=line is lines[-1] and not step.ask, is_first=round_ == 0)
             self.run.rejoin(passed)
         if step.ask or not lines:
             self.told_apart(self.run.stop())
         self.run.leave_all(DONE)
 
-    def line(self, line: Line, number: int, writer: LineWriter, *, is_last: bool) -> None:
+    def line(self, line: Line, number: int, writer: LineWriter, *, is_last: bool, is_first: bool) -> None:
         """Write a line; what comes of the last is an outcome of the step."""
         if line.verb == MAKE_SURE:
             writer.make_sure(line, number)
@@ -273,8 +277,9 @@ class _Body:
                 self.run.leave(here, FAILS)
             self.finish(here, is_last=is_last)
             return
-        for doing in writer.doings(line, number):
-            here = writer.check(doing)
+        for rank, doing in enumerate(writer.doings(line, number)):
+            # What is done to one key after the other is warned of once.
+            here = writer.check(doing, is_first=is_first and rank == 0)
             self.late(line, here)
             if self.can_fail(line):
                 self.fail(doing, here, writer)

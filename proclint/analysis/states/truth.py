@@ -5,7 +5,7 @@ are those in which it may.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 from operator import eq, ge, gt, le, lt, ne
@@ -104,7 +104,7 @@ def all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
     atoms = tuple(atoms)
     if scene.each or not any(operand.whose is Whose.SOME for atom in atoms for operand in atom.operands):
         return _all_hold(atoms, scene)
-    return any_of(_all_hold(atoms, scene.of_key(key)) for key in scene.cast.keys)
+    return any_of(both(is_there(key, scene.cast), _all_hold(atoms, scene.of_key(key)), scene.cast) for key in scene.cast.keys)
 
 
 def _all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
@@ -114,6 +114,17 @@ def _all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
         if not found.cases:
             return FALSE
     return found
+
+
+def is_there(key: str, cast: Cast) -> Truth:
+    """Say when a key is there at all: here, or away where it stands for those that are; no key always is."""
+    group = cast.group_of.get(key)
+    if group is None or group.is_given:
+        return TRUE
+    rank = group.keys.index(key) + 1 if key in group.keys else 1
+    number = cast.number[f"{group.letter}.{'here' if key in group.keys else 'away'}"]
+    enough = cast.full(number) & ~((1 << rank) - 1)
+    return TRUE if not cast.possible(number) & ~enough else Truth(({number: enough},))
 
 
 def any_of(truths: Iterable[Truth]) -> Truth:
@@ -230,12 +241,28 @@ def _compared(left: Sum, operator: str, right: Sum, scene: Scene) -> Truth:
 def _terms(side: Sum, scene: Scene) -> tuple[Term, ...] | None:
     found: list[Term] = []
     for sign, operand in zip((1, -1 if side.sign == "-" else 1), side.operands, strict=False):
-        number = _measure(scene.word(operand))
-        variables = scene.variables(operand) if number is None else ()
-        if number is None and len(variables) != 1:
+        terms = _terms_of(sign, operand, scene)
+        if terms is None:
             return None
-        found.append((sign, variables[0] if variables else None, number or Decimal(0)))
+        found += terms
     return tuple(found)
+
+
+def _terms_of(sign: int, operand: Operand, scene: Scene) -> tuple[Term, ...] | None:
+    number = _measure(scene.word(operand))
+    if number is not None:
+        return ((sign, None, number),)
+    reckoned = scene.cast.catalogue.reckoned.get(operand.name) if operand.form is Form.VARIABLE else None
+    if reckoned is not None:
+        # What is reckoned of one owner is the sum of others of the same owner.
+        signs = (sign, -sign if reckoned.sign == "-" else sign)
+        parts = [
+            _terms_of(each, replace(part, whose=operand.whose, owner=operand.owner), scene)
+            for each, part in zip(signs, reckoned.operands, strict=False)
+        ]
+        return None if None in parts else tuple(term for part in parts if part is not None for term in part)
+    variables = scene.variables(operand)
+    return ((sign, variables[0], Decimal(0)),) if len(variables) == 1 else None
 
 
 def compared(left: Iterable[Term], operator: str, right: Iterable[Term], cast: Cast) -> Truth:

@@ -2,15 +2,19 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from itertools import groupby
+from itertools import accumulate, pairwise
 
 from proclint.analysis.time.lengths import NOTHING, ONE, UNTOLD, Count, Length, by_hand, given, total
 from proclint.catalogue import Action, Catalogue, Duration, MatchedLine, read_duration
 from proclint.model import Flow, Follow, Line, Procedure, Step
+from proclint.source import Mapping as Tree
+from proclint.source import Node, Sequence
 
 # A question is answered as a prompt is.
 _ANSWER = "answer"
 _TIMES = "times"
+# Parameters that may say how long or how often.
+_OF_TIME = ("duration", "number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,8 @@ class Pace:
 
     def parts(self, step: Step) -> tuple[Part, ...]:
         """Give the lines of a step in order with their times; a time written for the whole step ends its last line."""
-        parts = tuple(self._part(tuple(lines)) for _, lines in groupby(step.lines, key=lambda line: _written(line, step)))
+        ends = tuple(accumulate(sizes(step), initial=0))
+        parts = tuple(self._part(step.lines[start:end]) for start, end in pairwise(ends))
         if step.takes is None or not parts:
             return parts
         last, before = parts[-1], total((NOTHING, *(part.length for part in parts[:-1])))
@@ -114,6 +119,21 @@ class Pace:
             usual = line.action.takes.usual if isinstance(line.action.takes, Duration) else None
             return given(line.takes, usual=usual) if is_given(line) else by_hand(line.takes, usual=usual)
         return self._of_action(line.action, line.words, is_given=is_given(line)).times(several)
+
+    def most(self, step: Step) -> list[tuple[Line, int]]:
+        """Give the lines of a step with the most that each takes with its sign and rounds, the same as by `parts` but sooner."""
+        if step.takes is not None or any(line.repeat > 1 for line in step.lines) or max(sizes(step), default=1) > 1:
+            return [(part.last, part.length.most) for part in self.parts(step)]
+        return [(line, self._most(line) + (line.within or 0)) for line in step.lines]
+
+    def _most(self, line: Line) -> int:
+        if line.takes is not None:
+            return line.takes.most
+        action, takes = line.action, line.action.takes
+        is_plain = isinstance(takes, Duration) and not any(
+            word in self.counts or action.parameters[name].kind in _OF_TIME for name, word in line.words.items()
+        )
+        return takes.most if is_plain and isinstance(takes, Duration) else self.line(line).most
 
     def _of_action(self, action: Action, words: Mapping[str, str], *, is_given: bool = False) -> Length:
         if action.takes == "make-sure":
@@ -169,8 +189,19 @@ def _sum(counts: Iterable[Count]) -> Count:
     return sum(few for few, _ in pairs), sum(many for _, many in pairs)
 
 
-def _written(line: Line, step: Step) -> tuple[str | int, ...]:
-    """Give the path of the line as written that a line belongs to: its own, or that of the long form that holds several."""
-    path = line.at.path[len(step.at.path) + 1 :]
-    at = path.index("do") if "do" in path else len(path)
-    return path[: at + 1] if at < len(path) - 1 else path
+def sizes(step: Step) -> list[int]:
+    """Give how many lines each line as written holds: one but for the long form that holds several."""
+    node = step.at.node
+    assert isinstance(node, Tree)
+    found = [1] if step.prompt is not None and step.prompt.answer else []
+    if "do" in node.pairs:
+        do = node.pairs["do"][1]
+        found += map(_lines_in, do.items) if isinstance(do, Sequence) else [_lines_in(do)]
+    return found
+
+
+def _lines_in(node: Node) -> int:
+    if not isinstance(node, Tree) or "do" not in node.pairs:
+        return 1
+    do = node.pairs["do"][1]
+    return sum(map(_lines_in, do.items)) if isinstance(do, Sequence) else _lines_in(do)

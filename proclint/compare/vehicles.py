@@ -1,0 +1,80 @@
+"""Which vehicles two versions are for: which applications came in and which fell out.
+
+An application is a make and model in one model year, for one market, and of one kind of whatever else is narrowed.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from proclint.analysis.boxes import Box, TooManyPieces, uncovered
+from proclint.analysis.space import Space
+from proclint.catalogue import Catalogue
+from proclint.compare.difference import Difference, Weight, What
+from proclint.model import Procedure
+from proclint.source import Place
+
+
+def of_vehicles(old: Procedure, new: Procedure, catalogue: Catalogue) -> Iterator[Difference]:
+    """Tell for which vehicles a procedure is now that it was not for, and the other way round."""
+    space = Space(catalogue.attributes)
+    # The method is told apart; with the one method of both, what is compared are vehicles.
+    boxes = [_boxes(each, space) for each in (old, new)]
+    at = old.vehicles[0].at, new.vehicles[0].at
+    yield from of_boxes(boxes[0], boxes[1], space=space, at=at)
+    yield from _tells(old, new)
+
+
+def _boxes(procedure: Procedure, space: Space) -> list[Box]:
+    found = (space.box_of(each) for each in procedure.vehicles)
+    return [box for box in found if isinstance(box, tuple)]
+
+
+def of_boxes(old: Sequence[Box], new: Sequence[Box], *, space: Space, at: tuple[Place, Place]) -> Iterator[Difference]:
+    """Tell which vehicles of some boxes are in no box of the other version."""
+    for weight, word, sign, ours, theirs in (
+        (Weight.MORE, "Now also", "more", new, old),
+        (Weight.LESS, "No longer", "fewer", old, new),
+    ):
+        pieces = _pieces(ours, theirs)
+        if pieces is None:
+            yield Difference(What.VEHICLES, weight, *at, f"{word} for vehicles that are too many pieces to name.")
+        elif pieces:
+            count = sum(applications(each, space) for each in pieces)
+            named = "; ".join(in_words(each, space) for each in pieces)
+            what = f"{count} application{'' if count == 1 else 's'} {sign}"
+            yield Difference(What.VEHICLES, weight, *at, f"{word} for {named}: {what}.")
+
+
+def _pieces(ours: Sequence[Box], theirs: Sequence[Box]) -> tuple[Box, ...] | None:
+    """Give the vehicles of ours that are in none of theirs, each once; nothing where they are too many pieces."""
+    found: list[Box] = []
+    try:
+        for box in ours:
+            found += uncovered(box, (*theirs, *found))
+    except TooManyPieces:
+        return None
+    return tuple(found)
+
+
+def applications(box: Box, space: Space) -> int:
+    """Count the applications in a box; what it does not narrow, and months of building, count as one."""
+    count = 1
+    for name, mask, every in zip(space.dimensions, box, space.everything, strict=True):
+        if mask != every and mask > 0 and name != "build":
+            count *= mask.bit_count()
+    return count
+
+
+def in_words(box: Box, space: Space) -> str:
+    """Say which vehicles are in a box: make, model and years, then what else is narrowed."""
+    said = space.words(box)
+    first = " ".join(said.pop(name) for name in ("make", "model", "years") if name in said) or "all vehicles"
+    return f"{first} ({', '.join(f'{name} {text}' for name, text in said.items())})" if said else first
+
+
+def _tells(old: Procedure, new: Procedure) -> Iterator[Difference]:
+    tells = [{letter: tell for each in flow.vehicles for letter, tell in each.variants.items()} for flow in (old, new)]
+    at = old.vehicles[0].at, new.vehicles[0].at
+    for letter, tell in tells[0].items():
+        now = tells[1].get(letter, tell)
+        if now != tell:
+            yield Difference(What.VEHICLES, Weight.OTHER, *at, f"Variant {letter} is told by '{now}', before by '{tell}'.")
