@@ -32,7 +32,7 @@ class Missing:
     finding: "Finding"
     hazard: Hazard
     standing: Standing
-    shown: Word | None
+    shown: tuple[Word, ...]
 
     @property
     def is_grave(self) -> bool:
@@ -122,9 +122,9 @@ class _Cautions:
         if passed:
             is_again = any(leg.station == station for leg in finding.way[:-1])
             standing: Standing = "before a loop" if is_again else "nowhere"
-            return self._missing(finding, standing, passed[-1])
+            return self._missing(finding, standing, tuple(passed[-1:]))
         node = self.nodes.get((station.calls, station.of.name))
-        return self._elsewhere(finding, node) if node is not None else self._missing(finding, "nowhere", None)
+        return self._elsewhere(finding, node) if node is not None else self._missing(finding, "nowhere", ())
 
     def _elsewhere(self, finding: "Finding", node: Node) -> Missing:
         """Say how a caution stands that is not on the way."""
@@ -133,13 +133,13 @@ class _Cautions:
         }
         ahead = self.graph.search((0,), avoiding=frozenset({node.index})).keys() & showing.keys()
         if node.index in self.graph.search(sorted(ahead)):
-            return self._missing(finding, "on another branch", showing[min(ahead)])
+            return self._missing(finding, "on another branch", (showing[min(ahead)],))
         behind = self.graph.search((node.index,)).keys() & showing.keys()
         if behind:
-            return self._missing(finding, "behind", showing[min(behind)])
-        return self._missing(finding, "nowhere", None)
+            return self._missing(finding, "behind", (showing[min(behind)],))
+        return self._missing(finding, "nowhere", ())
 
-    def _missing(self, finding: "Finding", standing: Standing, shown: Word | None) -> Missing:
+    def _missing(self, finding: "Finding", standing: Standing, shown: tuple[Word, ...]) -> Missing:
         return Missing(finding, self.study.catalogue.hazards[finding.demand.hazard], standing, shown)
 
 
@@ -175,8 +175,8 @@ def _before(study: "Study", step: Step, hazard: str) -> Iterator[tuple[int, Word
     """
     graph = study.graph
     start = graph.own(step.name)
-    waiting = [(0, start.index)] if start is not None else []
-    seen = {index for _, index in waiting}
+    assert start is not None
+    seen, waiting = {start.index}, [(0, start.index)]
     while waiting:
         # A step without lines is no way off, so the nearest is not always the next.
         steps, index = heappop(waiting)

@@ -45,15 +45,14 @@ class Mention:
 
     def keys(self, letters: frozenset[str]) -> tuple[str, ...]:
         """Give the keys it names, else those that the sentence names before; `letters` are the names of groups and stand-ins."""
-        return _keys(self.names, letters) or _keys(self.names_before, letters)
+        named = tuple(name for name in self.names if len(name) > 1 or name in letters)
+        if named or not self.names_before:
+            return named
+        return tuple(name for name in self.names_before if len(name) > 1 or name in letters)
 
     def says(self, form: str) -> bool:
         """Whether a form stands in its words."""
         return f" {form} " in self.small
-
-
-def _keys(names: tuple[str, ...], letters: frozenset[str]) -> tuple[str, ...]:
-    return tuple(name for name in names if len(name) > 1 or name in letters)
 
 
 @lru_cache(maxsize=_KEPT)

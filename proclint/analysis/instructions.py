@@ -1,6 +1,5 @@
 """What an instruction tells against the lines that are done: verb, key, position, count and time."""
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -158,8 +157,8 @@ def _of_numbers(mention: Mention, said: Said, bench: Bench, done: list[Line]) ->
 def _written(lines: list[Line], bench: Bench) -> Iterator[Amount]:
     """Give the numbers that lines write for what they do."""
     for line in lines:
-        texts = [f"{word} {name}" if name == "digits" else word for name, word in line.words.items()]
-        yield from bench.catalogue.measures.amounts(", ".join(texts))
+        for name, word in line.words.items():
+            yield from bench.catalogue.measures.amounts(f"{word} digits" if name == "digits" else word)
 
 
 def _bounds(step: Step | None, flow: Flow) -> Iterator[Amount]:
@@ -175,11 +174,11 @@ def _bounds(step: Step | None, flow: Flow) -> Iterator[Amount]:
 def _counts(lines: list[Line], step: Step | None) -> frozenset[int]:
     """Give every number that can be meant by how often: of one line, of its rounds, of all lines alike, of the step's rounds."""
     found: set[int] = set()
-    alike: Counter[str] = Counter()
+    alike: dict[str, int] = {}
     for line in lines:
         times = _written_times(line)
         found |= {times * line.repeat, times if times > 1 else line.repeat}
-        alike[line.text] += times * line.repeat
+        alike[line.text] = alike.get(line.text, 0) + times * line.repeat
     rounds = step.loop.times if step is not None and step.loop is not None else 0
     return frozenset((*found, *alike.values(), *((rounds,) if rounds else ())))
 

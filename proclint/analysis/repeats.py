@@ -4,14 +4,15 @@ Both are read from the lines as written. A block that is followed on the way bac
 catalogue has no word for: there, nothing is said.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from proclint.analysis.graph import Edge, StepGraph
 from proclint.analysis.outcomes import fails_by_itself
 from proclint.analysis.shelf import Written, WrittenStep
 from proclint.analysis.windows import Region
-from proclint.catalogue import Catalogue, Form
+from proclint.catalogue import Atom, Catalogue, Effect, Form
 from proclint.model import Line, Step
 
 _FREE_WORDS = "text"
@@ -57,7 +58,7 @@ def retries_without_reset(written: Written, catalogue: Catalogue) -> Iterator[Ti
     """Give the timed parts that are begun again while nothing of what they did was undone and no time passed, one way each."""
     for region in written.regions:
         inside = [written.steps[name] for name in region.steps]
-        touched = frozenset(name for each in inside for line in each.step.lines for name in _made_by(line, catalogue))
+        touched = frozenset(name for each in inside for line in each.step.lines for name in _chiefly_made_by(line, catalogue))
 
         def passes(step: Step, touched: frozenset[str] = touched) -> bool:
             return step.follow is None and not _resets(_all_lines(step), touched, catalogue)
@@ -137,8 +138,23 @@ def _resets(lines: Iterable[Line], touched: frozenset[str], catalogue: Catalogue
 
 
 def _made_by(line: Line, catalogue: Catalogue) -> frozenset[str]:
-    """Give the names of the variables that a line changes."""
-    return frozenset(effect.target.name for effect in catalogue.deed(line.verb).makes if effect.target.form is Form.VARIABLE)
+    """Give the names of the variables that a line changes, or may change."""
+    return _targets(catalogue.deed(line.verb).makes)
+
+
+def _chiefly_made_by(line: Line, catalogue: Catalogue) -> frozenset[str]:
+    """Give the names of the variables that a line changes as things may stand, or, where there is none, all that it may change."""
+    makes = catalogue.deed(line.verb).makes
+    whatever = [effect for effect in makes if not any(_hangs_on_state(atom) for atom in effect.condition)]
+    return _targets(whatever) or _targets(makes)
+
+
+def _hangs_on_state(atom: Atom) -> bool:
+    return any(operand.form in (Form.VARIABLE, Form.NAMED, Form.FACT) for operand in atom.operands)
+
+
+def _targets(effects: Iterable[Effect]) -> frozenset[str]:
+    return frozenset(effect.target.name for effect in effects if effect.target.form is Form.VARIABLE)
 
 
 def _before(written: Written, name: str, region: Region) -> tuple[Line, ...]:
@@ -150,8 +166,11 @@ def _before(written: Written, name: str, region: Region) -> tuple[Line, ...]:
 
 def way_of(graph: StepGraph, retry: Retry) -> tuple[Edge, ...]:
     """Give a shortest way to the first try, and the way from there to the second."""
-    nodes = [graph.own(name) for name in retry.names]
-    known = [node.index for node in nodes if node is not None]
-    there = graph.way(known[0]) or ()
-    edges: Mapping[tuple[int, int], Edge] = {(edge.source, edge.target): edge for edge in reversed(graph.edges)}
-    return (*there, *(edges[pair] for pair in zip(known, known[1:], strict=False)))
+    known = [node.index for name in retry.names if (node := graph.own(name)) is not None]
+    failing = next(edge for edge in graph.leaving[known[0]] if edge.target == known[1] and _is_failed_try(edge))
+    back = (next(edge for edge in graph.leaving[one] if edge.target == next_one) for one, next_one in pairwise(known[1:]))
+    return (*(graph.way(known[0]) or ()), failing, *back)
+
+
+def _is_failed_try(edge: Edge) -> bool:
+    return edge.is_failing and edge.outcome != "spent"

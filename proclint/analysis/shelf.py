@@ -1,6 +1,6 @@
 """Procedures and blocks as written, each step with its exits, and the blocks that files may follow."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -44,8 +44,16 @@ def written(flow: Flow, catalogue: Catalogue, blocks: Mapping[str, Block]) -> Wr
 class Shelf:
     """The blocks that files may follow, each worked out once."""
 
-    def __init__(self, blocks: Mapping[str, Block], catalogue: Catalogue, broken: frozenset[str] = frozenset()) -> None:
+    def __init__(
+        self,
+        blocks: Mapping[str, Block],
+        catalogue: Catalogue,
+        broken: frozenset[str] = frozenset(),
+        facts_of: Callable[[Flow], tuple[tuple[str, tuple[str, ...]], ...]] = lambda _: (),
+    ) -> None:
         self.blocks = blocks
+        # What tables say of the vehicles of a procedure: for each attribute all different texts.
+        self.facts_of = facts_of
         # There, but of a form that cannot be read: told once, where it is written.
         self.broken = broken
         self.catalogue = catalogue

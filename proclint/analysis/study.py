@@ -14,6 +14,7 @@ from proclint.analysis.repeats import Retry, TimedRetry, idle_retries, retries_w
 from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.structure import loops, unbounded
+from proclint.analysis.time.times import Times
 from proclint.analysis.words import Words
 from proclint.catalogue import Catalogue
 from proclint.model import Flow, Procedure, Step
@@ -53,6 +54,11 @@ class Study:
     def words(self) -> Words:
         """What is known of the texts that people read."""
         return Words(self.written, self.catalogue)
+
+    @cached_property
+    def times(self) -> Times:
+        """What is known of its times."""
+        return Times(self.written, self.shelf)
 
     @cached_property
     def outline(self) -> Outline | None:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from proclint.catalogue.speech import Speech
 from proclint.catalogue.units import Duration, Unit
@@ -44,8 +45,10 @@ class Measures:
         )
         self._count = re.compile(rf"\b([0-9]+|{numbers}) times\b|(?<!at )\b({often})(?= *$| ,| (?:and|with|on|in)\b)")
         self._numbers = {**speech.numbers, **speech.often}
+        # The same words stand in many lines.
+        self.amounts = lru_cache(maxsize=4096)(self._amounts)
 
-    def amounts(self, text: str) -> tuple[Amount, ...]:
+    def _amounts(self, text: str) -> tuple[Amount, ...]:
         """Give the times and voltages in a text, and the digits of a code."""
         digits = (Amount("digits", Decimal(each[1]), Decimal(each[1]), each[0]) for each in _DIGITS.finditer(text))
         return (*map(self._read, self._amount.finditer(text)), *digits)

@@ -30,7 +30,8 @@ class Line(NamedTuple):
     """One action in the catalogue's words, with what the file says of it.
 
     `by` is who does it, `within` milliseconds from the end of the action to the sign in `expect`, `every` the gap in
-    milliseconds at which a `meanwhile` line comes again. `words` are the action's parameters.
+    milliseconds at which a `meanwhile` line comes again. `words` are the action's parameters. `repeat` says how often the last
+    `rounds_of` lines, of which this is the last, are done.
     """
 
     at: Place
@@ -46,6 +47,7 @@ class Line(NamedTuple):
     opens: tuple[Mark, ...] = ()
     closes: tuple[Mark, ...] = ()
     repeat: int = 1
+    rounds_of: int = 1
     every: int | None = None
     sources: tuple[Word, ...] = ()
 

@@ -106,7 +106,7 @@ class FlowReader:
             return self.long_action(at, by=by)
         actor = fields.text_of(node, "by") or by
         lines = self.lines(at / "do", by=actor)
-        return (*lines[:-1], self.long_line(lines[-1], at)) if lines else ()
+        return (*lines[:-1], self.long_line(lines[-1], at)._replace(rounds_of=len(lines))) if lines else ()
 
     def long_line(self, line: Line, at: Place) -> Line:
         """Give a line with what its long form says besides the action."""

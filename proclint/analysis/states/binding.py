@@ -35,6 +35,9 @@ class Binding:
         found = _KEY.fullmatch(word)
         if found is None:
             return ()
+        for name, chosen in self.keys:
+            if name == word:
+                return chosen
         keys = self._group(found[1])
         return (keys[min(int(found[2]), len(keys)) - 1],) if found[2] and keys else keys
 

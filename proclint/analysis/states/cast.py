@@ -61,6 +61,7 @@ class Cast:
     groups: tuple[Group, ...]
     counts: tuple[str, ...]
     fixed: Said
+    facts: Said = ()
     _changes: dict[object, Change] = field(default_factory=dict)
 
     def change(self, guards: Mapping[int, int], tables: Mapping[int, tuple[int, ...]]) -> Change:
@@ -74,6 +75,12 @@ class Cast:
     def keys(self) -> tuple[str, ...]:
         """The names of all keys that are told apart."""
         return tuple(key for group in self.groups for key in (*group.keys, *group.absent))
+
+    @cached_property
+    def fact(self) -> Mapping[str, str]:
+        """What is known of the vehicles, as a facts table says it, for each attribute of which all tables say the same."""
+        units = self.catalogue.attributes
+        return {name: f"{words[0]} {units[name].unit}".strip() for name, words in self.facts if len(words) == 1 and name in units}
 
     @cached_property
     def absent(self) -> frozenset[str]:
@@ -216,22 +223,22 @@ _CHANGING = frozenset({"registered", "buttons-learned", "cut", "learn-mode", "le
 
 
 @lru_cache(maxsize=512)
-def _cast(catalogue: Catalogue, groups: tuple[Group, ...], counts: tuple[str, ...], fixed: Said) -> Cast:
-    return Cast(catalogue, groups, counts, fixed)
+def _cast(catalogue: Catalogue, groups: tuple[Group, ...], counts: tuple[str, ...], fixed: Said, facts: Said) -> Cast:
+    return Cast(catalogue, groups, counts, fixed, facts)
 
 
-def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...]) -> tuple[Cast, Said]:
+def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...], facts: Said) -> tuple[Cast, Said]:
     """Give who and what takes part in a procedure, or in a block run alone, and what the file says of the start.
 
-    `counts` are the names of the numbers that are read.
+    `counts` are the names of the numbers that are read, `facts` what tables say of its vehicles.
     """
     if isinstance(flow, Block):
-        return _cast(catalogue, _stand_ins(flow), counts, ()), _stated(flow.before, catalogue)
+        return _cast(catalogue, _stand_ins(flow), counts, (), ()), _stated(flow.before, catalogue)
     groups = tuple(_group(group) for group in flow.keys.values() if group.here[1] or group.away[1])
     header = _of_header(flow, catalogue.kinds["kind"].words)
     fixed = tuple(each for each in header if _is_fixed(each[0], catalogue) or each[0].endswith((".here", ".away")))
     said = (*(each for each in header if each not in fixed), *_stated(flow.start, catalogue))
-    return _cast(catalogue, groups, counts, fixed), said
+    return _cast(catalogue, groups, counts, fixed, facts), said
 
 
 def _group(group: KeyGroup) -> Group:

@@ -1,6 +1,6 @@
 """A procedure as a machine that can be explored, and the way back from its stops to steps."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import product
@@ -13,6 +13,7 @@ from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import alone, counts_in
 from proclint.analysis.states.cast import Cast, Said, cast_of
 from proclint.analysis.states.piece import Demand, Part
+from proclint.analysis.states.truth import Narrowing, Scene, all_hold
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
 from proclint.analysis.suspects import suspects
 from proclint.model import Block, End, Flow, Step
@@ -56,8 +57,19 @@ class Laid:
 
     @cached_property
     def start(self) -> Start:
-        """What is known at the start of each variable, and which were never stated."""
-        return self.cast.start(self.said)
+        """What is known at the start of each variable, and which were never stated.
+
+        What always holds, such as that the engine stands while the ignition is off, makes known what follows from the rest.
+        """
+        masks, unstated = list(self.cast.start(self.said)[0]), set(self.cast.start(self.said)[1])
+        for item in self.cast.catalogue.invariants:
+            scene = Scene(self.cast, "", "", {}, {})
+            when, must = all_hold(item.condition, scene), all_hold(item.atoms, scene)
+            if len(must.cases) == 1 and any(_is_so(case, masks, unstated) for case in when.cases):
+                for variable, mask in must.cases[0].items():
+                    masks[variable] = masks[variable] & mask or masks[variable]
+                    unstated.discard(variable)
+        return tuple(masks), frozenset(unstated)
 
     @cached_property
     def machine(self) -> Machine:
@@ -128,6 +140,11 @@ class Laid:
         return "" if found in (ENTERED, LAST_ROUND) else found
 
 
+def _is_so(case: Narrowing, masks: Sequence[int], unstated: Collection[int]) -> bool:
+    """Whether a case surely holds."""
+    return all(variable not in unstated and not masks[variable] & ~mask for variable, mask in case.items())
+
+
 def _bits(mask: int) -> tuple[int, ...]:
     return tuple(1 << index for index in range(mask.bit_length()) if mask >> index & 1)
 
@@ -143,7 +160,7 @@ def _path(piece: Part, stop: int) -> Iterator[object]:
 
 def lay(flow: Flow, written: Written, shelf: Shelf, layer: Layer) -> Laid:
     """Lay out a procedure, or a block run alone with stand-in keys. Every block must be there, and in no ring."""
-    cast, said = cast_of(flow, shelf.catalogue, counts_in(flow, tuple(followed(flow, shelf))))
+    cast, said = cast_of(flow, shelf.catalogue, counts_in(flow, tuple(followed(flow, shelf))), shelf.facts_of(flow))
     return Laid(cast, said, layer.flow(written, alone(flow, cast)))
 
 

@@ -79,7 +79,7 @@ def _said(each: WrittenStep, regions: tuple[Region, ...]) -> object:
 
 def _said_of_line(line: Line) -> object:
     opens = tuple(mark.window for mark in line.opens) if line.opens else ()
-    return (line.text, tuple(line.words.items()), line.by, line.only_if, line.expect, line.repeat, opens)
+    return (line.text, tuple(line.words.items()), line.by, line.only_if, line.expect, line.repeat, line.rounds_of, opens)
 
 
 def _body(each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Run:
@@ -259,13 +259,20 @@ class _Body:
             writer.set("prompt", "open")
         lines = (*step.lines[:-1], *step.meanwhile, *step.lines[-1:])
         for number, line in enumerate(lines):
-            passed = writer.begin(line)
-            for round_ in range(min(line.repeat, _MOST_ROUNDS)):
-                self.line(line, number, writer, is_last=line is lines[-1] and not step.ask, is_first=round_ == 0)
-            self.run.rejoin(passed)
+            self.once(number, lines, writer, is_first=True)
+            for _ in range(1, min(line.repeat, _MOST_ROUNDS)):
+                for each in range(number + 1 - line.rounds_of, number + 1):
+                    self.once(each, lines, writer, is_first=False)
         if step.ask or not lines:
             self.told_apart(self.run.stop())
         self.run.leave_all(DONE)
+
+    def once(self, number: int, lines: tuple[Line, ...], writer: LineWriter, *, is_first: bool) -> None:
+        """Write a line once, or what passes it by."""
+        line = lines[number]
+        passed = writer.begin(line)
+        self.line(line, number, writer, is_last=number == len(lines) - 1 and not self.each.step.ask, is_first=is_first)
+        self.run.rejoin(passed)
 
     def line(self, line: Line, number: int, writer: LineWriter, *, is_last: bool, is_first: bool) -> None:
         """Write a line; what comes of the last is an outcome of the step."""

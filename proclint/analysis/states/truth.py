@@ -12,7 +12,7 @@ from operator import eq, ge, gt, le, lt, ne
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.states.cast import Cast
-from proclint.catalogue import Atom, Form, Operand, Sum, Whose, read_duration
+from proclint.catalogue import Atom, Form, Misread, Operand, Sum, Whose, read_duration
 
 # The values to which variables are narrowed, by the variable's number; all of them together.
 Narrowing: TypeAlias = Mapping[int, int]
@@ -94,6 +94,8 @@ class Scene:
             return self.words.get(operand.name)
         if operand.form is Form.LINE:
             return {"action": self.verb, "actor": self.actor, "choice": self.words.get("choice", "")}[operand.name]
+        if operand.form is Form.FACT:
+            return self.cast.fact.get(operand.name)
         if operand.form is Form.NUMBER:
             return f"{operand.number:f} {operand.name}".strip()
         return None
@@ -178,7 +180,9 @@ def _without(case: Narrowing, cast: Cast) -> Iterable[Narrowing]:
 
 def holds(atom: Atom, scene: Scene) -> Truth:
     """Say when an atom holds."""
-    if atom.operator == "holds" or any(operand.form is Form.FACT for operand in atom.operands):
+    if atom.operator == "holds":
+        return _cell_holds(atom.left, scene)
+    if any(operand.form is Form.FACT and scene.word(operand) is None for operand in atom.operands):
         return MAYBE
     if atom.right is None:
         return _is_among(atom, scene)
@@ -189,6 +193,21 @@ def holds(atom: Atom, scene: Scene) -> Truth:
     if scene.word(left) is None and word is not None and left.form is not Form.NUMBER:
         return is_one_of(scene.variables(left), frozenset({word}), scene.cast, is_wanted=atom.operator == "=")
     return _compared(atom.left, atom.operator, atom.right, scene)
+
+
+def _cell_holds(left: Sum, scene: Scene) -> Truth:
+    """Say when the conditions that stand in the cell of a facts table all hold."""
+    cell = scene.word(left.first)
+    if cell is None:
+        return MAYBE
+    found = TRUE
+    for text in filter(None, (part.strip() for part in cell.split("|"))):
+        try:
+            item = scene.cast.catalogue.in_cell(text)
+        except Misread:
+            return MAYBE
+        found = both(found, all_hold(item.atoms, scene), scene.cast)
+    return found
 
 
 def _is_among(atom: Atom, scene: Scene) -> Truth:
@@ -231,7 +250,9 @@ def _compared(left: Sum, operator: str, right: Sum, scene: Scene) -> Truth:
     operands = (*left.operands, *right.operands)
     words = [scene.word(operand) for operand in operands]
     if len(operands) == 2 and None not in words and any(_measure(word) is None for word in words):
-        return TRUE if (words[0] == words[1]) == (operator == "=") else FALSE
+        # A cell that holds a set is each of its words.
+        same = words[1] in str(words[0]).split("|")
+        return TRUE if same == (operator == "=") else FALSE
     sides = [_terms(side, scene) for side in (left, right)]
     if sides[0] is None or sides[1] is None:
         return MAYBE

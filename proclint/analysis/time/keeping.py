@@ -9,11 +9,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from proclint.analysis.shelf import Written
 from proclint.analysis.time.joined import joined
-from proclint.analysis.time.laying import Layout, Piece
+from proclint.analysis.time.laying import Layout, Piece, lay_out
 from proclint.analysis.time.lengths import HANDS, Hand
+from proclint.analysis.time.parts import Pace
 from proclint.analysis.time.slack import slack
-from proclint.analysis.time.stn import Conflict, Holds, Kind, Open, Verdict
+from proclint.analysis.time.spans import Spans
+from proclint.analysis.time.stn import Conflict, Kind, Open, Verdict
 from proclint.analysis.time.stnu import Network, controllable
 from proclint.analysis.time.sums import Clock, Course, longest
 from proclint.analysis.windows import Region
@@ -62,7 +65,15 @@ class Clash:
 class Windows:
     """Windows that can be open together."""
 
-    layout: Layout
+    regions: tuple[Region, ...]
+    written: Written
+    pace: Pace
+    spans: Spans
+
+    @cached_property
+    def layout(self) -> Layout:
+        """All that takes time while one of them is open."""
+        return lay_out(self.regions, self.written, self.pace, self.spans)
 
     @cached_property
     def _courses(self) -> dict[Hand, Course]:
@@ -77,14 +88,18 @@ class Windows:
     @cached_property
     def limit(self) -> Open | None:
         """Why it could not be decided, if so."""
+        return self.no_sums or (self._searched if isinstance(self._searched, Open) else None)
+
+    @cached_property
+    def no_sums(self) -> Open | None:
+        """Why not even sums could be made, if so."""
         if self.layout.limit is not None:
             return self.layout.limit
         try:
             self.course(Hand.SLOWEST)
         except ValueError:
             return Open("rounds that no number ends", 0)
-        found = self._verdict(Hand.SLOWEST) if self.has_least and not self._is_broken else None
-        return found if isinstance(found, Open) else None
+        return None
 
     @cached_property
     def each(self) -> "tuple[WindowTime, ...]":
@@ -98,30 +113,28 @@ class Windows:
         return any(clock.least is not None for clock in self.layout.clocks)
 
     @property
-    def _is_broken(self) -> bool:
-        return any(window.broken_at is Hand.QUICKEST for window in self.each)
+    def clash(self) -> Clash | None:
+        """The bounds that cannot all be kept though each window by itself can, at the quickest hand at which that is so."""
+        return self._searched if isinstance(self._searched, Clash) else None
+
+    @cached_property
+    def _searched(self) -> Clash | Open | None:
+        found = None
+        for hand in reversed(HANDS) if self.has_least and self.no_sums is None else ():
+            # What sums refuse is told by them.
+            if any(window.is_too_long(hand) for window in self.each):
+                continue
+            verdict = self._verdict(hand)
+            if isinstance(verdict, Open):
+                return verdict
+            if not isinstance(verdict, Conflict):
+                break
+            found = Clash(hand, tuple(self._bounds(verdict)), verdict.short)
+        return found
 
     def _verdict(self, hand: Hand) -> Verdict:
         network = joined(self.course(hand))
         return network if isinstance(network, Open) else controllable(network)
-
-    @cached_property
-    def clash(self) -> Clash | None:
-        """The bounds that cannot all be kept though each window by itself can, at the quickest hand at which that is so."""
-        if not self.has_least or self.limit is not None:
-            return None
-        found = None
-        for hand in reversed(HANDS):
-            if any(window.broken_at is not None and window.broken_at <= hand for window in self.each):
-                continue
-            verdict = self._verdict(hand)
-            if not isinstance(verdict, Conflict):
-                break
-            found = self._told(verdict, hand)
-        return found
-
-    def _told(self, conflict: Conflict, hand: Hand) -> Clash:
-        return Clash(hand, tuple(self._bounds(conflict)), conflict.short)
 
     def _bounds(self, conflict: Conflict) -> Iterator[Kept]:
         for leg in conflict.cycle:
@@ -137,9 +150,13 @@ class Windows:
         if not self.has_least:
             found = longest(self.course(hand), clock)
             return None if found is None else clock.most - found.ms
-        network = joined(self.course(hand))
-        left = slack(network, clock.tag) if isinstance(network, Network) else None
+        left = slack(self._network(hand), clock.tag)
         return left if isinstance(left, int) else None
+
+    def _network(self, hand: Hand) -> Network:
+        network = joined(self.course(hand))
+        assert isinstance(network, Network)
+        return network
 
 
 @dataclass(frozen=True)
@@ -172,17 +189,25 @@ class WindowTime:
         """The quickest hand at which some way is too long; nothing where even the slowest is in time."""
         found = None
         for hand in reversed(HANDS):
-            if not self._is_too_long(hand):
+            if not self.is_too_long(hand):
                 break
             found = hand
         return found
 
-    def _is_too_long(self, hand: Hand) -> bool:
+    def is_too_long(self, hand: Hand) -> bool:
+        """Whether some way is longer than the window at a hand."""
         added = self.sum(hand) if self.clock.most is not None else None
         return added is not None and self.clock.most is not None and added.ms > self.clock.most
+
+    @property
+    def outwaited(self) -> Piece | None:
+        """What is to last so long by itself that nothing else fits in, as nobody can say otherwise than the file."""
+        added, most = self.sum(Hand.SLOWEST), self.clock.most
+        for piece in added.pieces if added is not None and most is not None else ():
+            if most is not None and piece.is_wait and piece.length.most >= most:
+                return piece
+        return None
 
     def slack(self, hand: Hand) -> int | None:
         """Give by how much the window could be shorter at a hand, in milliseconds; below zero by how much it is too short."""
         return self.windows.slack(self.clock, hand)
-
-

@@ -38,6 +38,14 @@ class Piece:
     is_sign: bool = False
 
     @property
+    def is_wait(self) -> bool:
+        """Whether the file says how long it lasts because it is to last so long: a wait, a key left or a button kept."""
+        line = self.line
+        if line is None or self.is_sign:
+            return False
+        return line.verb.startswith("wait-") or line.action.takes in line.words
+
+    @property
     def words(self) -> str:
         """What a reader calls it."""
         if self.line is None:
@@ -136,13 +144,15 @@ class _Layer:
         end = to or self.point()
         self.pieces.append(Piece(start, end, length, step, line))
         if not length.is_told and self.limit is None:
-            self.limit = Open("time that only the caller of the block tells", 0)
+            self.limit = Open("a time that only the caller of the block tells", 0)
         return end
 
     def leave(self, visit: _Visit, start: int) -> Iterator[tuple[int, _Visit]]:
         """Lay a step; give each visit that follows without a failure, with the point from which it does."""
         name, counts = visit
         each = self.written.steps[name]
+        if self.pace.is_untold(each.step):
+            self.limit = Open("keys of which only the caller of the block tells how many", 0)
         ends = [self.rounds(each.step, start, count) for count in dict.fromkeys(self.pace.rounds(each.step))]
         for leaving in each.exits:
             if not leaving.is_failing and leaving.target in self.steps:

@@ -2,19 +2,18 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from itertools import accumulate, pairwise
 
 from proclint.analysis.time.lengths import NOTHING, ONE, UNTOLD, Count, Length, by_hand, given, total
 from proclint.catalogue import Action, Catalogue, Duration, MatchedLine, read_duration
 from proclint.model import Flow, Follow, Line, Procedure, Step
-from proclint.source import Mapping as Tree
-from proclint.source import Node, Sequence
 
 # A question is answered as a prompt is.
 _ANSWER = "answer"
 _TIMES = "times"
 # Parameters that may say how long or how often.
 _OF_TIME = ("duration", "number")
+# Kinds of a block's parameters on which it hangs how long something takes.
+_TOLD_BY_CALLER = ("keys", "count", "duration")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +40,21 @@ class Part:
         return None if within is None else given(Duration(0, 0, within))
 
     @property
+    def timed(self) -> tuple[tuple[Line, Length], ...]:
+        """Its lines with the time that each takes in all rounds; what is told of all of them, and the sign, is told with the last."""
+        rounds = (self.rounds, self.rounds)
+        if self.whole is not None:
+            found = [(line, NOTHING) for line, _ in self.lines[:-1]] + [(self.last, self.whole.times(rounds))]
+        else:
+            found = [(line, length.times(rounds)) for line, length in self.lines]
+        if self.sign is not None:
+            found[-1] = self.last, total((found[-1][1], self.sign))
+        return tuple(found)
+
+    @property
     def length(self) -> Length:
         """How long it takes with all of its rounds and its sign."""
-        once = self.whole or total(length for _, length in self.lines)
-        done = once.times((self.rounds, self.rounds))
-        whole = done if self.sign is None else total((done, self.sign))
+        whole = total(length for _, length in self.timed)
         return whole.or_nothing if self.last.only_if else whole
 
 
@@ -53,24 +62,28 @@ class Part:
 class Pace:
     """How long the steps of one flow take, its groups of keys being of some size and its times told by some caller.
 
-    `counts` tells how many keys each letter stands for, `times` the parameters that are times.
+    `counts` tells how many keys each letter stands for, `told` the words that a caller gave for a block's parameters. `untold` are
+    parameters of which only a caller could say how many or how long; keys are taken for one.
     """
 
     catalogue: Catalogue
     counts: Mapping[str, Count]
-    times: Mapping[str, str] = field(default_factory=dict)
+    told: Mapping[str, str] = field(default_factory=dict)
+    untold: frozenset[str] = frozenset()
 
     @classmethod
     def of(cls, flow: Flow, catalogue: Catalogue) -> "Pace":
         """Give the pace of a procedure, or of a block that nobody has called."""
-        groups = flow.keys.values() if isinstance(flow, Procedure) else ()
-        return cls(catalogue, {group.letter: group.here for group in groups})
+        if isinstance(flow, Procedure):
+            return cls(catalogue, {group.letter: group.here for group in flow.keys.values()})
+        return cls(catalogue, {}, untold=frozenset(name for name, kind in flow.given.items() if kind in _TOLD_BY_CALLER))
 
     def inside(self, follow: Follow) -> "Pace":
         """Give the pace of a block that is followed with what it is given."""
         counts = {name: _sum(self.count(word) for word in words) for name, words in follow.given.items()}
-        times = {name: self.times.get(word, word) for name, words in follow.given.items() for word in words}
-        return Pace(self.catalogue, counts, times)
+        told = {name: self.told.get(word, word) for name, words in follow.given.items() for word in words}
+        untold = frozenset(name for name, words in follow.given.items() if not self.untold.isdisjoint(words))
+        return Pace(self.catalogue, counts, told, untold)
 
     def count(self, word: str) -> Count:
         """Give how many keys a word stands for: a group those that are here, any other name one."""
@@ -82,10 +95,13 @@ class Pace:
             return ONE
         return _sum(map(self.count, step.loop.groups)) if step.loop.groups else (step.loop.times,) * 2
 
+    def is_untold(self, step: Step) -> bool:
+        """Whether only the caller of a block could say how often a step is done."""
+        return step.loop is not None and not self.untold.isdisjoint(step.loop.groups)
+
     def parts(self, step: Step) -> tuple[Part, ...]:
         """Give the lines of a step in order with their times; a time written for the whole step ends its last line."""
-        ends = tuple(accumulate(sizes(step), initial=0))
-        parts = tuple(self._part(step.lines[start:end]) for start, end in pairwise(ends))
+        parts = tuple(map(self._part, _written(step.lines)))
         if step.takes is None or not parts:
             return parts
         last, before = parts[-1], total((NOTHING, *(part.length for part in parts[:-1])))
@@ -122,7 +138,7 @@ class Pace:
 
     def most(self, step: Step) -> list[tuple[Line, int]]:
         """Give the lines of a step with the most that each takes with its sign and rounds, the same as by `parts` but sooner."""
-        if step.takes is not None or any(line.repeat > 1 for line in step.lines) or max(sizes(step), default=1) > 1:
+        if step.takes is not None or any(line.rounds_of > 1 or line.repeat > 1 for line in step.lines):
             return [(part.last, part.length.most) for part in self.parts(step)]
         return [(line, self._most(line) + (line.within or 0)) for line in step.lines]
 
@@ -144,13 +160,12 @@ class Pace:
         for name, each in action.parameters.items():
             if each.kind == "duration" and name in words:
                 once = total((once, self._told(words[name], is_given=is_given)))
-        # As often as the line says; a parameter of a block in its place is one time at least.
-        often = int(times) if (times := words.get(_TIMES, "")).isdigit() else 1
-        return once.times((often, often))
+        often = self.told.get(words[_TIMES], words[_TIMES]) if _TIMES in words else "1"
+        return once.times((int(often), int(often))) if often.isdigit() else UNTOLD
 
     def _told(self, word: str, *, is_given: bool) -> Length:
         """Give a time that a line says in its words, or that the caller of a block gave."""
-        time = read_duration(self.times.get(word, word))
+        time = read_duration(self.told.get(word, word))
         if time is None:
             return UNTOLD
         return given(time) if is_given else by_hand(time, is_kept=True)
@@ -189,19 +204,12 @@ def _sum(counts: Iterable[Count]) -> Count:
     return sum(few for few, _ in pairs), sum(many for _, many in pairs)
 
 
-def sizes(step: Step) -> list[int]:
-    """Give how many lines each line as written holds: one but for the long form that holds several."""
-    node = step.at.node
-    assert isinstance(node, Tree)
-    found = [1] if step.prompt is not None and step.prompt.answer else []
-    if "do" in node.pairs:
-        do = node.pairs["do"][1]
-        found += map(_lines_in, do.items) if isinstance(do, Sequence) else [_lines_in(do)]
-    return found
-
-
-def _lines_in(node: Node) -> int:
-    if not isinstance(node, Tree) or "do" not in node.pairs:
-        return 1
-    do = node.pairs["do"][1]
-    return sum(map(_lines_in, do.items)) if isinstance(do, Sequence) else _lines_in(do)
+def _written(lines: tuple[Line, ...]) -> tuple[tuple[Line, ...], ...]:
+    """Put lines together that are written as one."""
+    found: list[tuple[Line, ...]] = []
+    end = len(lines)
+    while end:
+        start = end - lines[end - 1].rounds_of
+        found.append(lines[start:end])
+        end = start
+    return tuple(reversed(found))

@@ -61,10 +61,10 @@ class Rough:
             since: int | None = None
             for line, most in self.lines(self.written.steps[name].step):
                 for edge in ("start", "end"):
-                    if since is not None and True in _marked(line, inner.window.name, edge):
-                        latest = max(latest, since)
                     for is_open in _marked(line, outer.window.name, edge):
                         since = 0 if is_open else None
+                    if since is not None and True in _marked(line, inner.window.name, edge):
+                        latest = max(latest, since)
                     if edge == "start" and since is not None:
                         since += most
         return latest
@@ -84,12 +84,13 @@ class Rough:
         return self._lines[step.name]
 
     def _reckon(self, region: Region) -> int | None:
+        if self.pace.untold:
+            return None
         sums = _Sums()
         for at, name in enumerate(region.steps):
             step = self.written.steps[name].step
-            if step.follow is not None or step.ask or step.tries is not None or self._goes_back(at, region):
-                return None
-            if not self._add(step, region.window.name, sums):
+            is_plain = step.follow is None and not step.ask and step.tries is None
+            if not is_plain or self._goes_back(at, region) or not self._add(step, region.window.name, sums):
                 return None
         return sums.longest
 

@@ -3,7 +3,20 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from proclint.analysis.time.stn import LIMITS, Bound, Conflict, Holds, Kind, Leg, Open, Tag, TimeLimits, TooMuchWorkError, Work, total
+from proclint.analysis.time.stn import (
+    LIMITS,
+    Bound,
+    Conflict,
+    Holds,
+    Kind,
+    Leg,
+    Open,
+    Tag,
+    TimeLimits,
+    TooMuchWorkError,
+    Work,
+    total,
+)
 from proclint.analysis.time.stnu import Network, controllable, search
 
 

@@ -60,7 +60,7 @@ class Spans:
 
     def of(self, written: Written, pace: Pace) -> Mapping[str, Span]:
         """Give the span to each ending or exit that a way reaches; of a block that is not there, or follows itself, there is none."""
-        key = (written.flow.id, tuple(sorted(pace.counts.items())), tuple(sorted(pace.times.items())))
+        key = (written.flow.id, tuple(sorted(pace.counts.items())), tuple(sorted(pace.told.items())))
         if key not in self._known:
             self._known[key] = {}
             self._known[key] = _Ways(written, pace, self).spans
@@ -128,7 +128,9 @@ class _Ways:
         few, many = self.pace.rounds(step)
         if step.follow is None:
             once = self.pace.step(step)
-            return replace(once.times((1, max(many, 1))), least=self._least_to_fail(step)) if is_failing else once.times((few, many))
+            return (
+                replace(once.times((1, max(many, 1))), least=self._least_to_fail(step)) if is_failing else once.times((few, many))
+            )
         spans = self.inner.of_block(step.follow.block, self.pace.inside(step.follow))
         if outcome not in spans:
             return None

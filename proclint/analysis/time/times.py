@@ -1,6 +1,5 @@
 """What is known of the times of one procedure or block; each thing is worked out when it is asked for."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -12,7 +11,11 @@ from proclint.analysis.windows import Region
 
 if TYPE_CHECKING:
     # Networks and sums are loaded only for a file that needs them.
-    from proclint.analysis.time.keeping import Windows
+    from proclint.analysis.time.job import WayTime
+    from proclint.analysis.time.keeping import Windows, WindowTime
+    from proclint.analysis.time.nesting import Outlived
+    from proclint.analysis.time.slips import Slips
+    from proclint.analysis.time.spans import Spans
 
 
 @dataclass(frozen=True)
@@ -38,24 +41,49 @@ class Times:
 
     @cached_property
     def doubtful(self) -> "tuple[Windows, ...]":
-        """The windows that have to be looked at closely, those that can be open together together: the others can surely be kept."""
-        regions = self.marked
-        if all(map(self._rough.fits, regions)):
-            return ()
-        unsure = {region.window.name for region in regions if not self._rough.fits(region)}
-        return tuple(self._laid(lambda group: any(region.window.name in unsure for region in group)))
+        """The windows that have to be looked at closely, each with those that can be open at once; all others can surely be kept."""
+        unsure = [region for region in self.marked if not self._rough.fits(region)]
+        return tuple(each for each in self.windows if any(region in unsure for region in each.regions)) if unsure else ()
 
     @cached_property
     def windows(self) -> "tuple[Windows, ...]":
-        """All windows, those that can be open together together."""
-        return tuple(self._laid(lambda _: True))
-
-    def _laid(self, is_wanted):
+        """All windows that are opened and closed, those that can be open at once together."""
         from proclint.analysis.time.keeping import Windows
-        from proclint.analysis.time.laying import lay_out, together
+        from proclint.analysis.time.laying import together
+
+        return tuple(Windows(regions, self.written, self.pace, self.spans) for regions in together(self.marked))
+
+    @cached_property
+    def spans(self) -> "Spans":
+        """How long the ways through it take, and those through its blocks."""
         from proclint.analysis.time.spans import Spans
 
-        spans = Spans(self.shelf)
-        for group in together(self.marked):
-            if is_wanted(group):
-                yield Windows(lay_out(group, self.written, self.pace, spans))
+        return Spans(self.shelf)
+
+    @cached_property
+    def outlived(self) -> "tuple[Outlived, ...]":
+        """The windows inside others that may end only after those."""
+        if len(self.marked) < 2:
+            return ()
+        from proclint.analysis.time.nesting import may_outlive, nested, outlived
+
+        pairs = [pair for pair in nested(self.marked) if may_outlive(*pair, self._rough)]
+        found = [outlived(*(self._window(region) for region in pair)) for pair in pairs]
+        return tuple(each for each in found if each is not None)
+
+    def _window(self, region: Region) -> "WindowTime":
+        return next(each for windows in self.windows for each in windows.each if each.region is region)
+
+    @cached_property
+    def ways(self) -> "tuple[WayTime, ...]":
+        """The times of the ways to each ending."""
+        from proclint.analysis.time.job import ways_of_job
+
+        return tuple(ways_of_job(self.written, self.pace, self.spans))
+
+    @cached_property
+    def slips(self) -> "Slips":
+        """What is wrong with the times of single lines and texts."""
+        from proclint.analysis.time.slips import Slips
+
+        return Slips(self.written, self.pace)

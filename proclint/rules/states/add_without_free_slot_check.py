@@ -4,6 +4,7 @@ A full list is the commonest reason why a good key "does not take". Three chips 
 read before the learn, and a full list has a way of its own.
 
 ```yaml bad
+keys: {N: {kind: key, registered: false, here: 1}}
 start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
   learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: not-learned}  # <- Nobody knows at 'learn N1' whether a place is free.
@@ -14,6 +15,7 @@ endings:
 
 ```yaml good
 slots: {key: 5}
+keys: {N: {kind: key, registered: false, here: 1}}
 start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
   before: {do: read key as n, ways: {n < 5: learn-it, otherwise: full, fails: full}}

@@ -4,9 +4,10 @@ A learn that failed late has often been made. Some vehicles then give the same k
 there are. The count tells whether it was made.
 
 ```yaml bad
+keys: {N: {kind: key, registered: false, here: 1}}
 start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
-  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: once-more}  # <- 'learn N1' may take a second place for N1.
+  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: once-more}  # <- 'learn N1' may take a second place.
 fallbacks:
   once-more: {tries: 1, do: wait 30 s, ways: {done: learn-it, spent: not-learned}}
 endings:
@@ -15,6 +16,7 @@ endings:
 ```
 
 ```yaml good
+keys: {N: {kind: key, registered: false, here: 1}}
 start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
   before: {do: read key as n, fails: not-learned}
@@ -41,5 +43,4 @@ from proclint.telling import broken
 def duplicate_learn_of_same_key(flow: Flow, study: Study) -> Iterator[Result]:
     """Find learns of a key that may be registered already, where the count was not read since."""
     for found in study.states.of("duplicate-learn-of-same-key"):
-        key = study.states and found.demand
         yield broken(found, f"'{found.demand.text}' may take a second place.", change="Read the count before it, and learn again only if it has not grown.")

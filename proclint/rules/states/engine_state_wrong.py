@@ -19,6 +19,7 @@ vehicles:
 keys: {O: {kind: fob, registered: true, here: 1}}
 start: {ignition: off, engine: stopped}
 steps:
+  near: {do: put O1 hand}
   free: {do: [push brake, let-up brake]}
   switch-on: {do: press START 2 times, then: all-right}
 ```

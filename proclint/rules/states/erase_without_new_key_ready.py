@@ -6,7 +6,7 @@ is cut, and its part compared, before the first line that erases.
 ```yaml bad
 start: {ignition: on, cylinder: O1, tool: plugged, session: open}
 steps:
-  clear: {do: erase keys, expect: the screen shows KEYS 0, fails: not-learned}  # <- 'erase keys' comes before N1 is ready: 'part' is unchecked.
+  clear: {do: erase keys, expect: the screen shows KEYS 0, fails: not-learned}  # <- 'erase keys' comes before N1 is cut and checked.
   compare: {do: [cut-blade N1, check-part N1], then: all-right, fails: not-learned}
 endings:
   all-right: {kind: success, tell: The new key is learned.}
@@ -31,13 +31,13 @@ from proclint.analysis import Study
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
-from proclint.telling import broken, listed
+from proclint.telling import broken
 
 
 @flow_rule(Level.ERROR, harm=Harm.NO_KEY)
 def erase_without_new_key_ready(flow: Flow, study: Study) -> Iterator[Result]:
     """Find erases that come before each new key is cut and checked."""
     for found in study.states.of("erase-without-new-key-ready"):
-        key, _, what = found.demand.variable.rpartition(".")
-        message = f"'{found.demand.text}' comes before {key} is ready: '{what}' is {listed(found.found)}."
+        key = found.demand.variable.partition(".")[0]
+        message = f"'{found.demand.text}' comes before {key} is cut and checked."
         yield broken(found, message, change=f"Move the lines that cut and check {key} before it.")

@@ -13,7 +13,7 @@ start: {ignition: on, cylinder: empty}
 steps:
   learn-it: {do: learn N1, expect: the locks click, then: all-right, fails: not-learned}
 endings:
-  all-right: {kind: success, tell: The new remote is learned.}  # <- At 'all-right' R1 is dropped from the list.
+  all-right: {kind: success, tell: The new remote is learned.}  # <- At 'all-right' R1 is no longer in the vehicle's list.
   not-learned: {kind: not-as-found, tell: The new remote is not learned.}
 ```
 
@@ -38,13 +38,13 @@ from proclint.analysis import Study
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
-from proclint.telling import broken, listed
+from proclint.telling import broken
 
 
 @flow_rule(Level.ERROR, harm=Harm.NO_KEY)
 def existing_remotes_not_represented(flow: Flow, study: Study) -> Iterator[Result]:
     """Find successes at which a remote that is here was dropped and not learned again."""
     for found in study.states.of("existing-remotes-not-represented"):
-        key, _, what = found.demand.variable.rpartition(".")
-        message = f"At '{found.station.of.name}' {key} no longer works: '{what}' is {listed(found.found)}."
+        key = found.demand.variable.partition(".")[0]
+        message = f"At '{found.station.of.name}' {key} is no longer in the vehicle's list."
         yield broken(found, message, change="Learn every remote that is here again on this way, originals first.")

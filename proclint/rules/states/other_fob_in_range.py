@@ -26,7 +26,7 @@ keys:
   N: {kind: fob, registered: false, here: 1}
 start: {ignition: on, cylinder: empty, tool: plugged, session: open}
 steps:
-  near: {do: [isolate N1, put N1 button]}
+  near: {do: [put O1 pouch, put N1 button]}
   learn-it: {do: learn N1, expect: the screen shows FOBS 2, then: all-right, fails: not-learned}
 endings:
   all-right: {kind: success, tell: The new key is learned.}

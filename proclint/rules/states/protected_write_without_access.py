@@ -23,7 +23,7 @@ steps:
   fetch: {do: ask-authorised-source, fails: as-it-was}
   open: {do: [turn O1 on, plug tool, open-session], fails: no-answer}
   enter: {do: enter-code 5 digits, fails: as-it-was}
-  clear: {do: erase remotes, then: all-right, fails: not-erased}
+  clear: {do: erase remotes, expect: the screen shows REMOTES 0, then: all-right, fails: not-erased}
 fallbacks:
   no-answer: {tries: 1, do: [unplug tool, turn O1 off, wait 5 s], ways: {done: open, spent: as-it-was}}
 endings:

@@ -7,8 +7,8 @@ looks like a bad key was only a session that was gone.
 steps:
   ready: {do: [plug tool, turn O1 on]}
   open: {do: open-session, fails: plug-again}
-  fresh: {do: [turn O1 off, remove O1, insert N1, turn N1 on]}
-  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: not-learned}  # <- 'learn N1' may come while 'session' is not open.
+  swap: {do: [turn O1 off, remove O1, insert N1, turn N1 on]}
+  learn-it: {do: learn N1, expect: the screen shows KEYS 2, then: all-right, fails: not-learned}  # <- 'learn N1' comes while 'session' is none.
 fallbacks:
   plug-again: {tries: 1, do: [unplug tool, wait 5 s, plug tool], ways: {done: open, spent: not-learned}}
 endings:

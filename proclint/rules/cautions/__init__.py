@@ -1,0 +1,1 @@
+"""What can hurt, and whether who does it was warned in time."""
