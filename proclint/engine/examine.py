@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from proclint.analysis import Limits as AnalysisLimits
 from proclint.analysis import Shelf, Study
 from proclint.analysis.file_study import FileStudy, study_file
+from proclint.analysis.known_facts import facts_in
 from proclint.analysis.library import Extract, LibraryStudy, extract_of, reached_by
 from proclint.catalogue import Catalogue
 from proclint.engine.fingerprint import distinct, fingerprint
@@ -65,7 +66,8 @@ def examine(
     blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
     settings = _settings(studies, frozenset(rule.id for rule in rules))
     broken = frozenset(study.block for study in studies if study.flow is None and study.block)
-    bench = Bench(Shelf(blocks, catalogue, broken), rules, settings, on)
+    tables = [study.table for study in studies if study.table is not None and not study.troubles]
+    bench = Bench(Shelf(blocks, catalogue, broken, facts_in(tables, catalogue.attributes)), rules, settings, on)
     found = []
     for study in studies:
         found.append(examine_file(study, bench) if study.file in shown else _context(study))

@@ -15,7 +15,7 @@ from proclint.model import Block, Flow, KeyGroup, Procedure, Word
 
 # The largest count that is told apart; more is taken for as many.
 MOST_COUNT = 16
-MOST_KEYS = 4
+MOST_KEYS = 3
 SEEN = "seen"
 # What a file says of variables, by name: the values that each can have.
 Said: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]

@@ -1,7 +1,7 @@
 """How long the ignition is on along one way while nothing supports the battery, where the lines alone tell it.
 
-Along one way each line is known, and with it what the catalogue says that it makes of the few variables that count here. What hangs
-on anything else is not known afterwards; and where it is not known whether the ignition is on, there is no answer.
+Along one way each line is known, and with it what the catalogue says that it makes of the few variables that count here. What
+hangs on anything else is not known afterwards; and where it is not known whether the ignition is on, there is no answer.
 """
 
 from collections.abc import Iterable, Mapping
@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from proclint.analysis.time.lengths import NOTHING, Length, total
 from proclint.catalogue import Catalogue
-from proclint.catalogue.conditions import Atom, Effect, Form, Operand, Sum, Whose
+from proclint.catalogue.conditions import Atom, Effect, Form, Sum, Whose
 from proclint.model import Line, Procedure
 
 IGNITION, SUPPORT = "ignition", "support"

@@ -1,4 +1,6 @@
-"""How long a job takes: the quickest, the usual and the slowest way to each ending, and how long the ignition is on without support."""
+"""How long a job takes: the quickest, the usual and the slowest way to each ending, and how long the ignition is on without
+support.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,8 +18,8 @@ from proclint.model import Procedure, Step
 class WayTime:
     """The ways to one ending, in milliseconds; the usual one by its steps, each with the outcome by which it is left.
 
-    `slowest` is never too small, as conditions on ways are not looked at; it is nothing where a `limit` was met. `ignition_on` is how
-    long the ignition is on without support on the usual way; nothing where lines alone do not tell.
+    `slowest` is never too small, as conditions on ways are not looked at; it is nothing where a `limit` was met.
+    `ignition_on` is how long the ignition is on without support on the usual way; nothing where lines alone do not tell.
     """
 
     ending: str

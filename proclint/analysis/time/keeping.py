@@ -1,8 +1,8 @@
 """Whether a person can keep each window, at the quickest, the typical and the slowest hand, and by how much.
 
-First by sums, the slowest hand first: what it can keep, any other can. Only where a window has a shortest time are all bounds of
-the windows that can be open together looked at as one network (see `joined`). What cannot be kept is told by the way whose sum shows it, or
-by the smallest set of bounds.
+First by sums, the slowest hand first: what it can keep, any other can. Only where a window has a shortest time are all bounds
+of the windows that can be open together looked at as one network (see `joined`). What cannot be kept is told by the way whose
+sum shows it, or by the smallest set of bounds.
 """
 
 from collections.abc import Iterator
@@ -113,6 +113,20 @@ class Windows:
         return any(clock.least is not None for clock in self.layout.clocks)
 
     @property
+    def undecided(self) -> tuple[Region, ...]:
+        """Those that could not be decided: all of them, or those that have a shortest time where sums decide the others."""
+        if self.limit is None:
+            return ()
+        return tuple(region for region in self.regions if self.no_sums is not None or region.window.at_least is not None)
+
+    @property
+    def is_excused(self) -> bool:
+        """Whether a clash is one of the slowest hand only, and each window of it has a way for who is late."""
+        late = {region.window.name: region.late for region in self.regions}
+        clash = self.clash
+        return clash is not None and clash.hand is Hand.SLOWEST and all(late[name] for name in clash.windows)
+
+    @property
     def clash(self) -> Clash | None:
         """The bounds that cannot all be kept though each window by itself can, at the quickest hand at which that is so."""
         return self._searched if isinstance(self._searched, Clash) else None
@@ -198,6 +212,11 @@ class WindowTime:
         """Whether some way is longer than the window at a hand."""
         added = self.sum(hand) if self.clock.most is not None else None
         return added is not None and self.clock.most is not None and added.ms > self.clock.most
+
+    @property
+    def is_excused(self) -> bool:
+        """Whether only the slowest hand is too slow, and there is a way for who is late."""
+        return self.broken_at is Hand.SLOWEST and bool(self.region.late)
 
     @property
     def outwaited(self) -> Piece | None:

@@ -5,7 +5,7 @@ step that is entered again, with `tries` or in rounds, has points of its own eac
 up, and what is late is asked for nothing more.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -17,6 +17,7 @@ from proclint.analysis.time.stn import LIMITS, Open
 from proclint.analysis.time.sums import Clock, Course, Stretch, course
 from proclint.analysis.windows import Region
 from proclint.model import Follow, Line, Mark, Step
+from proclint.source import Place
 
 # How often each step with `tries` has been entered, and a step with these numbers.
 _Counts: TypeAlias = tuple[tuple[str, int], ...]
@@ -36,6 +37,13 @@ class Piece:
     step: Step | None = None
     line: Line | None = None
     is_sign: bool = False
+
+    @property
+    def at(self) -> Place | None:
+        """Where it stands; nothing for what takes no time."""
+        if self.line is not None:
+            return self.line.at
+        return self.step.at if self.step is not None else None
 
     @property
     def is_wait(self) -> bool:

@@ -1,7 +1,8 @@
 """How long something takes: in the quickest, the usual and the slowest case, and at worst for each hand.
 
-Times are whole milliseconds. What a person does lasts as long as his hand takes, and he may always take longer, but for what is to be
-kept for a stated time. What vehicle or equipment does lasts anything from its least to its most, whoever stands there.
+Times are whole milliseconds. What a person does lasts as long as his hand takes, and he may always take longer, but for what
+is to be kept for a stated time. What vehicle or equipment does lasts anything from its least to its most, whoever stands
+there.
 """
 
 from collections.abc import Iterable

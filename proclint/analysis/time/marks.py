@@ -1,4 +1,6 @@
-"""Windows whose marks do not make sense: opened and never closed, closed and never opened, opened while open, with no way when late."""
+"""Windows whose marks do not make sense: opened and never closed, closed and never opened, opened while open, with no way
+when late.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -13,7 +13,9 @@ from proclint.analysis.windows import Region
 
 @dataclass(frozen=True, slots=True)
 class Outlived:
-    """A window that may end only after the one in which it lies, and how long after the opening of that the typical hand opens it."""
+    """A window that may end only after the one in which it lies, and how long after the opening of that the typical hand
+    opens it.
+    """
 
     outer: Region
     inner: Region
@@ -45,8 +47,11 @@ def may_outlive(outer: Region, inner: Region, rough: Rough) -> bool:
 def outlived(outer: WindowTime, inner: WindowTime) -> Outlived | None:
     """Give how far an inner window reaches beyond the outer when the typical hand opens it.
 
-    Nothing where it does not, where the steps of the outer do not fit anyway, and where the inner is not closed before the outer is.
+    Nothing where it does not, where the steps of the outer do not fit anyway, and where the inner is not closed before the
+    outer is.
     """
+    if outer.windows.no_sums is not None:
+        return None
     reach = _reach(outer.windows.course(Hand.TYPICAL), outer.clock)
     opened = [reach[point] for point in inner.clock.starts if point in reach and point not in outer.clock.stops]
     if not opened or outer.broken_at is not None or reach.keys().isdisjoint(inner.clock.stops):

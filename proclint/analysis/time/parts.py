@@ -41,7 +41,9 @@ class Part:
 
     @property
     def timed(self) -> tuple[tuple[Line, Length], ...]:
-        """Its lines with the time that each takes in all rounds; what is told of all of them, and the sign, is told with the last."""
+        """Its lines with the time that each takes in all rounds; what is told of all of them, and the sign, is told with the
+        last.
+        """
         rounds = (self.rounds, self.rounds)
         if self.whole is not None:
             found = [(line, NOTHING) for line, _ in self.lines[:-1]] + [(self.last, self.whole.times(rounds))]
@@ -62,8 +64,8 @@ class Part:
 class Pace:
     """How long the steps of one flow take, its groups of keys being of some size and its times told by some caller.
 
-    `counts` tells how many keys each letter stands for, `told` the words that a caller gave for a block's parameters. `untold` are
-    parameters of which only a caller could say how many or how long; keys are taken for one.
+    `counts` tells how many keys each letter stands for, `told` the words that a caller gave for a block's parameters.
+    `untold` are parameters of which only a caller could say how many or how long; keys are taken for one.
     """
 
     catalogue: Catalogue

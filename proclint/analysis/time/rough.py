@@ -1,11 +1,11 @@
 """A rough sum for each window, never too small: where it fits, the slowest hand is in time, and nothing has to be laid out.
 
-Most windows of most files have room enough, and that shows already from the longest times of the lines between the marks. What has
-tries, a way back, a block inside or a time that only a caller tells is left to `keeping`.
+Most windows of most files have room enough, and that shows already from the longest times of the lines between the marks.
+What has tries, a way back, a block inside or a time that only a caller tells is left to `keeping`.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 

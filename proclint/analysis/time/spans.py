@@ -1,9 +1,10 @@
 """How long the ways through a procedure or a block take, from its first step to each of its endings or exits.
 
-The quickest is the shortest way by the least times; the usual is the way with the fewest failures and, of these, with the least usual
-time; the slowest is the longest way by the most times, each step with `tries` being entered as often as it may be and each round
-done. Conditions on ways are not looked at, so that the slowest is never too small. A block's `tries` count anew each time it is entered.
-The shortest ways are Dijkstra's (1959), the longest a pass in order over visits of steps, which with their numbers of tries form no loop.
+The quickest is the shortest way by the least times; the usual is the way with the fewest failures and, of these, with the
+least usual time; the slowest is the longest way by the most times, each step with `tries` being entered as often as it may be
+and each round done. Conditions on ways are not looked at, so that the slowest is never too small. A block's `tries` count
+anew each time it is entered. The shortest ways are Dijkstra's (1959), the longest a pass in order over visits of steps, which
+with their numbers of tries form no loop.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -59,7 +60,9 @@ class Spans:
         self._known: dict[object, Mapping[str, Span]] = {}
 
     def of(self, written: Written, pace: Pace) -> Mapping[str, Span]:
-        """Give the span to each ending or exit that a way reaches; of a block that is not there, or follows itself, there is none."""
+        """Give the span to each ending or exit that a way reaches; of a block that is not there, or follows itself, there is
+        none.
+        """
         key = (written.flow.id, tuple(sorted(pace.counts.items())), tuple(sorted(pace.told.items())))
         if key not in self._known:
             self._known[key] = {}

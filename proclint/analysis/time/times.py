@@ -12,10 +12,12 @@ from proclint.analysis.windows import Region
 if TYPE_CHECKING:
     # Networks and sums are loaded only for a file that needs them.
     from proclint.analysis.time.job import WayTime
-    from proclint.analysis.time.keeping import Windows, WindowTime
+    from proclint.analysis.time.keeping import Clash, Windows, WindowTime
+    from proclint.analysis.time.laying import Piece
     from proclint.analysis.time.nesting import Outlived
     from proclint.analysis.time.slips import Slips
     from proclint.analysis.time.spans import Spans
+    from proclint.analysis.time.stn import Open
 
 
 @dataclass(frozen=True)
@@ -41,9 +43,39 @@ class Times:
 
     @cached_property
     def doubtful(self) -> "tuple[Windows, ...]":
-        """The windows that have to be looked at closely, each with those that can be open at once; all others can surely be kept."""
+        """The windows that have to be looked at closely, each with those that can be open at once; all others can surely be
+        kept.
+        """
         unsure = [region for region in self.marked if not self._rough.fits(region)]
         return tuple(each for each in self.windows if any(region in unsure for region in each.regions)) if unsure else ()
+
+    @cached_property
+    def outwaited(self) -> "tuple[tuple[WindowTime, Piece], ...]":
+        """The windows in which something is to last as long as the window may, with that."""
+        found = ((window, window.outwaited) for window in self._summed)
+        return tuple((window, wait) for window, wait in found if wait is not None)
+
+    @cached_property
+    def missed(self) -> "tuple[WindowTime, ...]":
+        """The windows that some hand cannot keep though no wait alone breaks them; a slow one is excused where there is a
+        late way.
+        """
+        broken = (window for window in self._summed if window.broken_at is not None and window.outwaited is None)
+        return tuple(window for window in broken if not window.is_excused)
+
+    @property
+    def _summed(self) -> "tuple[WindowTime, ...]":
+        return tuple(window for windows in self.doubtful if windows.no_sums is None for window in windows.each)
+
+    @cached_property
+    def clashes(self) -> "tuple[Clash, ...]":
+        """The bounds of windows that some hand cannot keep all, though each by itself; a slow one is excused by late ways."""
+        return tuple(each.clash for each in self.doubtful if each.clash is not None and not each.is_excused)
+
+    @cached_property
+    def undecided(self) -> "tuple[tuple[Region, Open], ...]":
+        """The windows of which it could not be decided whether they can be kept, and which limit was met."""
+        return tuple((region, each.limit) for each in self.doubtful if each.limit is not None for region in each.undecided)
 
     @cached_property
     def windows(self) -> "tuple[Windows, ...]":

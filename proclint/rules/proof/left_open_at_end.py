@@ -5,7 +5,7 @@ way, the one that is taken when something fails: the battery is flat in the morn
 job began, and what was never touched, is not reported.
 
 ```yaml bad
-start: {ignition: off, cylinder: O1, tool: plugged, session: none}
+start: {ignition: off, cylinder: O1, tool: plugged, session: none, hood: closed}
 steps:
   begin: {do: [turn O1 on, {do: open-session, expect: the key menu opens}], then: close, fails: no-contact}
   close: {do: [close-session, turn O1 off], then: all-right}
@@ -15,7 +15,7 @@ endings:
 ```
 
 ```yaml good
-start: {ignition: off, cylinder: O1, tool: plugged, session: none}
+start: {ignition: off, cylinder: O1, tool: plugged, session: none, hood: closed}
 steps:
   begin: {do: [turn O1 on, {do: open-session, expect: the key menu opens}], then: close, fails: switch-off}
   close: {do: [close-session, turn O1 off], then: all-right}

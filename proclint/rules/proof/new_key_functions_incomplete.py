@@ -4,7 +4,7 @@ A key that starts the vehicle may not turn in the door, and its buttons may be a
 key has, start, blade, buttons and passive handle, is tried before it is handed over.
 
 ```yaml bad
-keys: {N: {kind: key, registered: false, here: 1}}
+keys: {N: {kind: key, head: plain, registered: false, here: 1}}
 start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
   learn-it: {do: learn N1, expect: the screen shows KEYS 1, fails: not-sure}
@@ -18,7 +18,7 @@ endings:
 ```
 
 ```yaml good
-keys: {N: {kind: key, registered: false, here: 1}}
+keys: {N: {kind: key, head: plain, registered: false, here: 1}}
 start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
   learn-it: {do: learn N1, expect: the screen shows KEYS 1, fails: not-sure}

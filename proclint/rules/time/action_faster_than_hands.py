@@ -1,7 +1,7 @@
 """Nobody is asked to be quicker than hands are.
 
-A door is not opened in half a second by a man who also reads the sheet. Such a time makes a window look kept that nobody keeps. The least times of
-the vocabulary are common practice, no source; a source that says otherwise deserves a second look.
+A door is not opened in half a second by a man who also reads the sheet. Such a time makes a window look kept that nobody
+keeps. The least times of the vocabulary are common practice, no source; a source that says otherwise deserves a second look.
 
 ```yaml bad
 steps:

@@ -1,7 +1,7 @@
 """In a timed part the vehicle's answer is waited for before the next press.
 
-The press that falls into the answer is not counted, or is counted as part of it. Between two presses of one remote stands what must be heard
-or seen first.
+The press that falls into the answer is not counted, or is counted as part of it. Between two presses of one remote stands
+what must be heard or seen first.
 
 ```yaml bad
 windows: {press: {at-most: 20 s, late: too-late}}

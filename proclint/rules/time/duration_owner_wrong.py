@@ -1,7 +1,8 @@
 """A time that the vehicle decides ends with a sign and not with the clock.
 
-Ten minutes on the technician's watch are not ten minutes in the control unit: a wait that was broken begins anew, and whoever goes on by the
-clock learns a key that the vehicle is not ready for. What shows that it is over is written with the line, and the line belongs to who decides.
+Ten minutes on the technician's watch are not ten minutes in the control unit: a wait that was broken begins anew, and whoever
+goes on by the clock learns a key that the vehicle is not ready for. What shows that it is over is written with the line, and
+the line belongs to who decides.
 
 ```yaml bad
 steps:

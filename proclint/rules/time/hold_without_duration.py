@@ -1,7 +1,7 @@
 """What is to be kept pressed says for how long.
 
-A second and five seconds are two different commands to the same vehicle. A two-button press is commonly held for about 1 s (common practice,
-no source), but that is for the source to say and not for the reader to guess.
+A second and five seconds are two different commands to the same vehicle. A two-button press is commonly held for about 1 s
+(common practice, no source), but that is for the source to say and not for the reader to guess.
 
 ```yaml bad
 steps:

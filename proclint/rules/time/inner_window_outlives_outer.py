@@ -1,7 +1,7 @@
 """A window inside another ends before the other does.
 
-Whoever takes all the time that the inner window gives is late for the outer one and does not notice: his eye is on the nearer end. Where the
-steps fit, nothing is broken; whichever ends first is the one to keep, and a shorter inner window says so.
+Whoever takes all the time that the inner window gives is late for the outer one and does not notice: his eye is on the nearer
+end. Where the steps fit, nothing is broken; whichever ends first is the one to keep, and a shorter inner window says so.
 
 ```yaml bad
 windows:

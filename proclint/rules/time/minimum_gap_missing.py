@@ -1,7 +1,7 @@
 """Several presses say how far apart they are.
 
-Presses that follow too quickly are one press to the vehicle, and those that follow too slowly begin anew. From three on the pace is written: `each`
-for how long one takes, or `takes` for all of them.
+Presses that follow too quickly are one press to the vehicle, and those that follow too slowly begin anew. From three on the
+pace is written: `each` for how long one takes, or `takes` for all of them.
 
 ```yaml bad
 steps:

@@ -1,8 +1,8 @@
 """Whoever is late for a window is told where to go on.
 
-People who miss a window carry on with the next line, and nothing that they do from there is learned. A window with a longest time has a way
-for it: `late`, or `fails` of the step that closes it. The rules for timed steps in DOE-STD-1029-92 ask for the same: they say what to
-do if the time cannot be met.
+People who miss a window carry on with the next line, and nothing that they do from there is learned. A window with a longest
+time has a way for it: `late`, or `fails` of the step that closes it. The rules for timed steps in DOE-STD-1029-92 ask for the
+same: they say what to do if the time cannot be met.
 
 ```yaml bad
 windows: {press: 10 s}  # <- Nothing says where to go on when 'press' is missed.

@@ -1,6 +1,7 @@
 """A movement to and fro that is repeated says where it ends.
 
-'ON and OFF 4 times' ends at ON for one reader and at OFF for the other, and the next line begins at the wrong position for one of them.
+'ON and OFF 4 times' ends at ON for one reader and at OFF for the other, and the next line begins at the wrong position for
+one of them.
 
 ```yaml bad
 steps:

@@ -1,7 +1,7 @@
 """What is done again and again says how often.
 
-On many vehicles the number of movements chooses what is set; one more is another command. And whoever is told to repeat until it works
-goes on until something breaks. DOE-STD-1029-92 asks the same of repeated steps: the reader is told when to stop.
+On many vehicles the number of movements chooses what is set; one more is another command. And whoever is told to repeat until
+it works goes on until something breaks. DOE-STD-1029-92 asks the same of repeated steps: the reader is told when to stop.
 
 ```yaml bad
 steps:

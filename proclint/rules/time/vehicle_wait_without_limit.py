@@ -1,7 +1,7 @@
 """A wait for vehicle or equipment has an end.
 
-Whoever waits until the lamp goes out, with no word of how long that may take, sits there for forty minutes with the ignition on. The time after
-which it has failed stands beside the sign.
+Whoever waits until the lamp goes out, with no word of how long that may take, sits there for forty minutes with the ignition
+on. The time after which it has failed stands beside the sign.
 
 ```yaml bad
 steps:

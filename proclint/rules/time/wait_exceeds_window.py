@@ -1,7 +1,7 @@
 """A wait inside a window is shorter than the window.
 
-A wait that may last as long as the window in which it stands leaves no time for anything else: whoever keeps the one breaks the other. Nobody
-can make that good by being quick.
+A wait that may last as long as the window in which it stands leaves no time for anything else: whoever keeps the one breaks
+the other. Nobody can make that good by being quick.
 
 ```yaml bad
 windows: {press: {at-most: 10 s, late: too-late}}
@@ -46,7 +46,7 @@ def wait_exceeds_window(_: Flow, study: Study) -> Iterator[Result]:
         declared = window.region.window
         yield Result(
             f"'{wait.words}' alone can last as long as '{window.name}'.",
-            at=wait.at,
+            at=wait.at or declared.at,
             change=f"Shorten the wait, or make '{window.name}' longer if its source allows.",
             why=f"It lasts up to {spoken(wait.length.most)}, and '{window.name}' ends after {spoken(declared.at_most or 0)}.",
             subject=window.name,

@@ -1,7 +1,7 @@
 """A wait is not longer than the tool stays awake.
 
-The tool sleeps, the session is gone, and half an hour is lost in its twenty-ninth minute. Where a file has the tool tapped now and then in one
-wait, every wait in a session that lasts longer has it tapped too.
+The tool sleeps, the session is gone, and half an hour is lost in its twenty-ninth minute. Where a file has the tool tapped
+now and then in one wait, every wait in a session that lasts longer has it tapped too.
 
 ```yaml bad
 steps:
@@ -11,7 +11,18 @@ steps:
 
 ```yaml good
 steps:
-  first: {do: {do: measure-battery 12.3 V, expect: the meter shows 12.3 V or more}, fails: all-right}
+  open: {do: [plug tool, turn O1 on, {do: open-session, expect: the key menu opens, within: 30 s}], fails: leave}
+  first:
+    caution: [wait-interrupted, battery-drain]
+    do: {do: wait-access O1, expect: the screen counts to zero, within: 20 s}
+    meanwhile: {do: tap tool, every: 4 min}
+    fails: leave
+  second:
+    caution: [wait-interrupted, battery-drain]
+    do: {do: wait-access O1, expect: the screen counts to zero, within: 20 s}
+    meanwhile: {do: tap tool, every: 4 min}
+    fails: leave
+  leave: {do: [make-sure session none, make-sure ignition off, unplug tool], then: all-right}
 ```
 """
 

@@ -1,7 +1,7 @@
 """A window that is open is not opened again.
 
-From the second opening on nobody can say which of the two the time counts from: the vehicle goes by one of them, and the person perhaps by
-the other. It is closed, or given up by a way that fails, before it is opened anew.
+From the second opening on nobody can say which of the two the time counts from: the vehicle goes by one of them, and the
+person perhaps by the other. It is closed, or given up by a way that fails, before it is opened anew.
 
 ```yaml bad
 windows: {press: {at-most: 20 s, late: too-late}}
