@@ -13,11 +13,11 @@ import time
 from collections import Counter
 from collections.abc import Callable
 
-from proclint.analysis.claims import Claim, ClaimReader
-from proclint.analysis.conflicts import Limits
-from proclint.analysis.reconcile import Reconciled, Reconciler
-from proclint.analysis.space import Space
-from proclint.analysis.tables import read_table
+from proclint.analysis.facts.claims import Claim, ClaimReader
+from proclint.analysis.facts.conflicts import Limits
+from proclint.analysis.facts.reconcile import Reconciled, Reconciler
+from proclint.analysis.facts.space import Space
+from proclint.analysis.facts.tables import read_table
 from proclint.catalogue import standard
 from proclint.catalogue.relations import relations_between
 from proclint.source import SourceText, read_csv

@@ -63,7 +63,7 @@ def broken(finding: "Finding", message: str, *, change: str, level: Level | None
 
 
 def cannot(finding: "Finding") -> str:
-    """Say that a line cannot be done, or may not be: `'remove O1' cannot be done: 'ignition' is on.`"""
+    """Say that a line cannot be done, or may not be, as in `'remove O1' cannot be done: 'ignition' is on`."""
     demand = finding.demand
     if not demand.good:
         return f"'{demand.text}' cannot be done as things are then."
@@ -73,7 +73,7 @@ def cannot(finding: "Finding") -> str:
 
 
 def comes_while(finding: "Finding") -> str:
-    """Say how things are, or may be, when a line is done that should not be done then: `'learn N1' comes while 'cylinder' is O1.`"""
+    """Say how things are, or may be, when a line comes too early, as in `'learn N1' comes while 'cylinder' is O1`."""
     demand = finding.demand
     if finding.grade == "must":
         return f"'{demand.text}' comes while {in_words(demand.variable)} is {listed(finding.found)}."
@@ -106,7 +106,9 @@ def _stops(way: "tuple[Leg, ...]") -> Iterable[Passed]:
     for leg in way:
         station = leg.station
         if not station.calls:
-            shown.append(Passed(station.of.at, station.of.name, leg.outcome, station.step.words if station.step is not None else ""))
+            shown.append(
+                Passed(station.of.at, station.of.name, leg.outcome, station.step.words if station.step is not None else "")
+            )
         elif shown and len(station.calls) == 1 and not station.is_step:
             shown[-1] = replace(shown[-1], outcome=leg.outcome)
     return shown

@@ -9,9 +9,9 @@ from itertools import product
 
 import pytest
 
-from proclint.analysis.boxes import Box, TooManyPieces, contains, gaps, joined, meet, minus, overlaps, pack, uncovered
-from proclint.analysis.overlaps import Index, meetings
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, TooManyPieces, contains, gaps, joined, meet, minus, overlaps, pack, uncovered
+from proclint.analysis.facts.overlaps import Index, meetings
+from proclint.analysis.facts.space import Space
 from proclint.catalogue import standard
 from proclint.catalogue.domains import Unfit
 from proclint.catalogue.entries import Attribute

@@ -29,7 +29,7 @@ from proclint.catalogue.entries import EACH_VALUE
 from proclint.catalogue.packaged import FOLDER, Tree, packaged
 from proclint.catalogue.row import Row
 
-TOPICS = ("variables", "actions", "make-sure", "hazards", "demands", "attributes", "words", "speech", "units")
+TOPICS = ("variables", "actions", "make-sure", "hazards", "demands", "attributes", "relations", "words", "speech", "units")
 
 
 def schema_of(topic: str) -> dict[str, object]:

@@ -5,7 +5,8 @@ import json
 import random
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from fractions import Fraction
 from functools import cache
 from itertools import combinations, permutations
@@ -21,11 +22,22 @@ from hypothesis import strategies as st
 from proclint.analysis import Limits, Shelf, Study
 from proclint.analysis.file_study import FileStudy, study_file
 from proclint.catalogue import standard
-from proclint.compare import Comparison, Difference, Version, Weight, What, compare_flows, compare_libraries, in_order, is_reviewed
+from proclint.compare import (
+    Comparison,
+    Difference,
+    Version,
+    Weight,
+    What,
+    compare_flows,
+    compare_libraries,
+    in_order,
+    is_reviewed,
+)
 from proclint.compare.attempts import attempts
 from proclint.compare.guards import guard_verbs
 from proclint.compare.matching import likeness, matched, moved
-from proclint.model import Block, canonical, digest
+from proclint.model import Block, Line, Procedure, Step, canonical, digest
+from proclint.source import Place
 
 ROOT = Path(__file__).parents[1]
 LIBRARY = ROOT / "procedures"
@@ -141,18 +153,25 @@ EDITS: list[tuple[str, str, Said]] = [
     (
         "    tries: 1\n",
         "    tries: 2\n",
-        [("MORE", "tries", "Retry limit of 'again' 1 to 2: now 3 tries of 'swap' can be reached, before 2.")],
+        [("MORE", "tries", "Retry limit of 'again' 1 to 2: now 3 tries of 'learn' can be reached, before 2.")],
     ),
     (
         "    tries: 1\n",
         "",
         [
-            ("LOST", "tries", "Retry limit of 'again' 1 to no limit: now nothing limits the tries of 'swap'."),
+            ("LOST", "tries", "Retry limit of 'again' 1 to no limit: now nothing limits the tries of 'learn'."),
             ("MORE", "loop", "'open', 'mode', 'swap', 'learn', 'again' can now go round and round: no number ends it."),
         ],
     ),
     ("at-most: 20 s", "at-most: 12 s", [("LESS", "window", "Window 'swap': at most 12 s, before 20 s.")]),
-    ("at-most: 20 s", "at-least: 20 s", []),
+    (
+        "at-most: 20 s",
+        "at-least: 20 s",
+        [
+            ("LOST", "window", "Window 'swap': at most any time, before 20 s."),
+            ("GAINED", "window", "Window 'swap': at least 20 s, before any time."),
+        ],
+    ),
     ("slots: {key: 4}", "slots: {key: 5}", [("MORE", "cap", "Places for kind 'key': 5, before 4.")]),
     (
         "years: 2013-2015",
@@ -161,7 +180,7 @@ EDITS: list[tuple[str, str, Said]] = [
             (
                 "MORE",
                 "vehicles",
-                "Now also for Corvane Halyard 2016 (markets region-1|region-2, ignition-kind keyed, gearbox manual): 2 applications more.",
+                "Now also for Corvane Halyard 2016: 2 applications more.",
             )
         ],
     ),
@@ -172,7 +191,7 @@ EDITS: list[tuple[str, str, Said]] = [
             (
                 "LESS",
                 "vehicles",
-                "No longer for Corvane Halyard 2013-2015 (markets region-1, ignition-kind keyed, gearbox manual): 3 applications fewer.",
+                "No longer for Corvane Halyard 2013-2015 (markets region-1): 3 applications fewer.",
             )
         ],
     ),
@@ -205,13 +224,16 @@ EDITS: list[tuple[str, str, Said]] = [
     (
         "{works: works, dead: some-dead}",
         "{works: works, dead: works}",
-        [("OTHER", "way", "From 'each', 'dead' leads to 'works', before to 'some-dead'.")],
+        [
+            ("LOST", "proof", "'works' can now be reached with no key having worked after the last write."),
+            ("OTHER", "way", "From 'each', 'dead' leads to 'works', before to 'some-dead'."),
+        ],
     ),
     (
         "follow: try-key 1, given: {K: X}, ways: {works: works, dead: some-dead}",
         "do: act look at X, then: works",
         [
-            ("LOST", "proof", "'works' can now be reached with no key tried after the last write."),
+            ("LOST", "proof", "'works' can now be reached with no key having worked after the last write."),
             ("LOST", "block", "'each' no longer follows 'try-key'."),
             ("OTHER", "action", "In 'each', 'act look at X' is now done as well."),
             ("OTHER", "way", "'each' no longer has a way for 'works', to 'works'."),
@@ -282,37 +304,44 @@ EDITS: list[tuple[str, str, Said]] = [
         [("LESS", "ending", "The ending 'works' counts as referred, before as success.")],
     ),
     ("{signal: caution", "{signal: notice", [("LOST", "caution", "The signal word of 'mat' is notice, before caution.")]),
-    ("start: {ignition: off, ", "start: {", [
-        ("LOST", "state", "At the start, nothing is said any more of ignition; before, it was off."),
-    ]),
+    (
+        "start: {ignition: off, ",
+        "start: {",
+        [
+            ("LOST", "state", "At the start, nothing is said any more of ignition; before, it was off."),
+        ],
+    ),
     ("takes: 10-15-30 min", "takes: 10-20-30 min", [("OTHER", "time", "Takes: '10-20-30 min', before '10-15-30 min'.")]),
     ("title: Add a key", "title: Add keys", [("WORDS", "text", "Title: 'Add keys', before 'Add a key'.")]),
-    ("tell: It works.", "tell: All is well.", [
-        ("WORDS", "text", "At 'works' the customer is told 'All is well.', before 'It works.'."),
-    ]),
-    ("sources: [halyard-handbook]", "sources: [halyard-handbook, log-31]", [
-        ("UPKEEP", "source", "It now rests on the source 'log-31' too."),
-    ]),
+    (
+        "tell: It works.",
+        "tell: All is well.",
+        [
+            ("WORDS", "text", "At 'works' the customer is told 'All is well.', before 'It works.'."),
+        ],
+    ),
+    (
+        "sources: [halyard-handbook]",
+        "sources: [halyard-handbook, log-31]",
+        [
+            ("UPKEEP", "source", "It now rests on the source 'log-31' too."),
+        ],
+    ),
     ("version: 3", "version: 2", [("UPKEEP", "version", "Version 2, before 3. It goes back.")]),
-    ("id: corvane-halyard-add-key", "id: corvane-halyard-key", [
-        ("UPKEEP", "renamed", "'corvane-halyard-add-key' is now called 'corvane-halyard-key'."),
-    ]),
+    (
+        "id: corvane-halyard-add-key",
+        "id: corvane-halyard-key",
+        [
+            ("UPKEEP", "renamed", "'corvane-halyard-add-key' is now called 'corvane-halyard-key'."),
+        ],
+    ),
 ]
 
 
-@pytest.mark.parametrize(("old", "new", "expected"), [each for each in EDITS if each[2]], ids=lambda each: str(each)[:30])
+@pytest.mark.parametrize(("old", "new", "expected"), EDITS, ids=lambda each: str(each)[:30])
 def test_one_edit(old: str, new: str, expected: Said) -> None:
     """One edit gives exactly the sentences that tell what it means, the most dangerous first."""
     assert expected == told(compared(PROCEDURE, edited(PROCEDURE, old, new)))
-
-
-def test_bounds_of_a_window() -> None:
-    """A most that becomes a least is a guard that is gone and one that is new."""
-    found = told(compared(PROCEDURE, edited(PROCEDURE, "at-most: 20 s", "at-least: 20 s")))
-    assert [
-        ("LOST", "window", "Window 'swap': at most any time, before 20 s."),
-        ("GAINED", "window", "Window 'swap': at least 20 s, before any time."),
-    ] == found
 
 
 def renamed(text: str, old: str, new: str) -> str:
@@ -335,7 +364,11 @@ def test_renaming_is_told_as_that(old: str, new: str, sentence: str) -> None:
 
 def test_renaming_a_window() -> None:
     """A window that is called otherwise is told as that, with the lines that open and close it left alone."""
-    text = PROCEDURE.replace("swap: {at", "hurry: {at").replace("opens: swap", "opens: hurry").replace("closes: swap", "closes: hurry")
+    text = (
+        PROCEDURE.replace("swap: {at", "hurry: {at")
+        .replace("opens: swap", "opens: hurry")
+        .replace("closes: swap", "closes: hurry")
+    )
     assert [("WORDS", "renamed", "The window 'swap' is now called 'hurry'.")] == told(compared(PROCEDURE, text))
 
 
@@ -353,7 +386,7 @@ def test_moving_a_step() -> None:
     line = "  support: {caution: [low-battery-write, mat], do: connect-support 13.5 V, fails: as-it-was}\n"
     other = "  power: {do: [plug tool, insert O1, turn O1 on], fails: as-it-was}\n"
     found = told(compared(PROCEDURE, edited(PROCEDURE, line + other, other + line)))
-    assert [("OTHER", "moved", "'power' now comes after 'papers'.")] == found
+    assert [("OTHER", "moved", "'support' now comes after 'power'.")] == found
 
 
 def test_moving_a_caution_and_a_line() -> None:
@@ -361,7 +394,6 @@ def test_moving_a_caution_and_a_line() -> None:
     text = edited(PROCEDURE, "caution: [low-battery-write, mat]", "caution: [mat]")
     text = edited(text, "power: {do: [", "power: {caution: low-battery-write, do: [check-part N1, ")
     old = edited(PROCEDURE, "do: connect-support 13.5 V", "do: [connect-support 13.5 V, check-part N1]")
-    text = edited(text, "do: [check-id", "do: [check-id")
     assert [
         ("OTHER", "caution", "The caution 'low-battery-write' went from 'support' to 'power'."),
         ("OTHER", "guard", "'check-part N1' went from 'support' to 'power'."),
@@ -374,7 +406,10 @@ def test_moving_a_caution_and_a_line() -> None:
         ("title: Add a key", "title:   'Add a key'   # a note"),
         ("fails: no-right}", "ways: {fails: no-right}}"),
         ("do: open-session", "do: [open-session]"),
-        ("swap: {at-most: 20 s, late: again, source: halyard-handbook}", "swap: {source: [halyard-handbook], late: again, at-most: 20 s}"),
+        (
+            "swap: {at-most: 20 s, late: again, source: halyard-handbook}",
+            "swap: {source: [halyard-handbook], late: again, at-most: 20 s}",
+        ),
         ("turn O1 off, opens", "{turn: {key: O1, position: off}}, opens"),
         ("tries: 1\n", "tries: 1   \n"),
         ("dead: some-dead}}", "fails: some-dead}}"),
@@ -444,8 +479,28 @@ def _words(line: str) -> Iterator[str]:
         yield f"{line[: found.end()]}x{line[found.end() :]}"
 
 
-# Of these edits of library files the meaning stays: a way that says what holds without it, an actor who is meant anyway.
-SAME_MEANING = re.compile(r"^.*(?:spent: [a-z-]+|by: technician).*$")
+def meaning(version: Version) -> object:
+    """Give all that the model knows of a flow without places and wordings of a line, with ways as they are taken."""
+    assert version.file.flow is not None
+    written = Study(version.file.flow, version.shelf, ON, Limits()).written
+
+    def bare(value: object) -> object:
+        if isinstance(value, Step):
+            exits = frozenset((each.outcome, each.target) for each in written.steps[value.name].exits)
+            return (exits, *(bare(getattr(value, name)) for name in value._fields if name not in ("at", "ways")))
+        if isinstance(value, Line):
+            return tuple(
+                bare(getattr(value, name)) for name in value._fields if name not in ("at", "text", "action", "is_by_written")
+            )
+        if isinstance(value, Place):
+            return None
+        if is_dataclass(value):
+            return tuple(bare(getattr(value, each.name)) for each in fields(value))
+        if isinstance(value, Mapping):
+            return [(name, bare(each)) for name, each in value.items()]
+        return tuple(map(bare, value)) if isinstance(value, tuple) else value
+
+    return bare(version.file.flow)
 
 
 @pytest.mark.parametrize("number", [112, pytest.param(11_200, marks=pytest.mark.long)])
@@ -456,7 +511,7 @@ def test_every_edit_of_one_line_is_told(number: int) -> None:
     seen: Counter[str] = Counter()
     for name, text in random.Random(SEED).sample(edits, min(number, len(edits))):
         old, new = library()[name], study(name, text)
-        if new.flow is None:
+        if new.flow is None or not new.is_sound:
             seen["cannot be read"] += 1
             continue
         there, back = (compare_flows(Version(a, shelf), Version(b, shelf)) for a, b in ((old, new), (new, old)))
@@ -468,15 +523,11 @@ def test_every_edit_of_one_line_is_told(number: int) -> None:
         elif told(there):
             seen["told"] += 1
         else:
+            # A way that says what holds without it, an actor who is meant anyway.
             seen["means the same"] += 1
-            assert SAME_MEANING.match(only_line(old.text.text, text)), only_line(old.text.text, text)
+            assert meaning(Version(old, shelf)) == meaning(Version(new, shelf)), text
     print(dict(seen))
     assert seen["told"] > number / 3
-
-
-def only_line(old: str, new: str) -> str:
-    """Give the first line of the old text that differs."""
-    return next(one for one, other in zip(old.split("\n"), new.split("\n"), strict=False) if one != other)
 
 
 def test_version_and_review_are_held_to_the_content() -> None:
@@ -515,9 +566,373 @@ def test_block() -> None:
 def test_places() -> None:
     """A difference stands at what is written in each version, and in one only where the other has nothing."""
     text = edited(PROCEDURE, "slots: {key: 4}", "slots: {key: 5, remote: 2}")
-    places = [(each.at_old, each.at_new) for each in compared(PROCEDURE, text) if each.what is What.CAP]
-    shown = [[each and (each.path, edited_at(each.start, text, PROCEDURE)) for each in pair] for pair in places]
-    assert [[(("slots", "key"), "4"), (("slots", "key"), "5")], [None, (("slots", "remote"), "2")]] == [
-        [shown[0][0], shown[0][1]],
-        [shown[1][0], shown[1][1]],
-    ] or [[None, (("slots", "remote"), "2")], [(("slots", "key"), "4"), (("slots", "key"), "5")]] == shown
+    raised, added = (each for each in compared(PROCEDURE, text) if each.what is What.CAP)
+    assert raised.at_old is not None
+    assert raised.at_new is not None
+    assert added.at_new is not None
+    assert ("4", "5") == (PROCEDURE[raised.at_old.start], text[raised.at_new.start])
+    assert (("slots", "key"), ("slots", "key")) == (raised.at_old.path, raised.at_new.path)
+    assert (None, ("slots", "remote"), "2") == (added.at_old, added.at_new.path, text[added.at_new.start])
+
+
+def test_digest_is_made_as_its_page_says() -> None:
+    """The digest is the first 16 digits of SHA-256 (FIPS 180-4) over the canonical form, made here by other means.
+
+    YAML is read by PyYAML, the hash is the standard library's.
+    """
+    tree = yaml.load(PROCEDURE, yaml.BaseLoader)
+    del tree["reviewed"]
+
+    def form(value: object) -> object:
+        if isinstance(value, list):
+            return form(value[0]) if len(value) == 1 else [form(each) for each in value]
+        return {key: form(each) for key, each in value.items()} if isinstance(value, dict) else value
+
+    steps = [[name, form(step)] for name, step in tree["steps"].items()]
+    said = json.dumps(
+        {**{name: form(each) for name, each in tree.items()}, "steps": steps}, sort_keys=True, separators=(",", ":")
+    )
+    assert hashlib.sha256(said.encode()).hexdigest()[:16] == digest(study("file.yaml", PROCEDURE).at.node)
+
+
+def test_digest_of_a_review() -> None:
+    """A review that names the digest of what stands there saw it; after any change of content it saw another text."""
+    name = digest(study("file.yaml", PROCEDURE).at.node)
+    signed = edited(PROCEDURE, "date: 2026-03-11}", f"date: 2026-03-11, of: '{name}'}}")
+    assert is_reviewed(study("file.yaml", PROCEDURE)) is None
+    assert is_reviewed(study("file.yaml", BLOCK)) is None
+    assert is_reviewed(study("file.yaml", signed)) is True
+    assert is_reviewed(study("file.yaml", edited(signed, "title: Add a key", "title: 'Add a key' # as before"))) is True
+    assert is_reviewed(study("file.yaml", edited(signed, "title: Add a key", "title: Add one key"))) is False
+    flow = study("file.yaml", signed).flow
+    assert isinstance(flow, Procedure)
+    assert flow.reviewed is not None
+    assert name == flow.reviewed.of
+
+
+@pytest.mark.parametrize("written", ["0123456789abcde", "0123456789ABCDEF", "0123456789abcdef0", "none"])
+def test_what_is_no_digest(written: str) -> None:
+    """A digest that is not 16 hexadecimal digits in small letters is a fault of form."""
+    found = study("file.yaml", edited(PROCEDURE, "date: 2026-03-11}", f"date: 2026-03-11, of: '{written}'}}"))
+    assert [("wrong-shape", "of")] == [(each.kind, each.name) for each in found.faults]
+
+
+def random_flow(rng: random.Random) -> str:
+    """Write a block of a few steps that lead anywhere, some with tries."""
+    count = rng.randint(2, 5)
+    names = [f"s{at}" for at in range(count)]
+    lines = ["block: walk", "version: 1", "title: Walk", "exits: [out]", "steps:"]
+    for name in names:
+        ways = {each: rng.choice([*names, "out"]) for each in ("yes", "no")}
+        tries = f"tries: {rng.randint(1, 3)}, " if rng.random() < 0.6 else ""
+        # Spent, it leaves: whoever is spent and goes on is no matter of counting.
+        lines.append(f"  {name}: {{ask: Which?, {tries}ways: {{'yes': {ways['yes']}, 'no': {ways['no']}, spent: out}}}}")
+    return "\n".join(lines) + "\n"
+
+
+def most_visits(known: Study, name: str, *, most: int) -> int:
+    """Count by trying all walks how often a step can be done; `most` stands for as often as one likes."""
+    steps = known.written.steps
+    best: dict[tuple[str, tuple[tuple[str, int], ...]], int] = {}
+    waiting = [(known.flow.first.name, tuple((each, 0) for each in steps), 0)]
+    for at, used, count in waiting:
+        if at not in steps or best.get((at, used), -1) >= count or count > most:
+            continue
+        best[at, used] = count
+        counts = dict(used)
+        tries = steps[at].step.tries
+        if tries is not None and counts[at] == tries:
+            continue
+        counts[at] += tries is not None
+        done = count + (at == name)
+        onward = {each.target for each in steps[at].exits if each.outcome != "spent"}
+        waiting += [(target, tuple(counts.items()), done) for target in sorted(onward)]
+        best[name, ()] = max(best.get((name, ()), 0), done)
+    return min(best.get((name, ()), 0), most)
+
+
+@pytest.mark.parametrize("number", [10, pytest.param(1000, marks=pytest.mark.long)])
+def test_attempts_are_those_of_all_walks(number: int) -> None:
+    """How often a step can be done is what trying all walks gives, over random steps with and without tries."""
+    rng = random.Random(SEED)
+    seen: Counter[str] = Counter()
+    for _ in range(number):
+        file = study("walk.yaml", random_flow(rng))
+        assert file.flow is not None, file.faults
+        known = Study(file.flow, SHELF, ON, Limits())
+        for name in file.flow.steps:
+            found = attempts(known.written, name)
+            seen["without a bound" if found is None else "never" if found == 0 else "bounded"] += 1
+            assert (found if found is not None else 16) == most_visits(known, name, most=16), (file.text.text, name)
+    print(dict(seen))
+    assert min(seen["without a bound"], seen["bounded"]) > number / 10
+
+
+@pytest.mark.parametrize("number", [20, pytest.param(2000, marks=pytest.mark.long)])
+def test_returns_are_the_greatest_flow(number: int) -> None:
+    """From the first step, tries of a step and its ways back are networkx's maximum flow with tries as capacities."""
+    rng = random.Random(SEED)
+    bounded = 0
+    for _ in range(number):
+        file = study("walk.yaml", random_flow(rng))
+        assert file.flow is not None
+        steps = Study(file.flow, SHELF, ON, Limits()).written.steps
+        first = file.flow.first
+        drawn: networkx.DiGraph[str] = networkx.DiGraph()
+        drawn.add_nodes_from(["s0 in", "s0 out"])
+        for name, each in steps.items():
+            if name != first.name:
+                drawn.add_edge(f"{name} in", f"{name} out", **({"capacity": each.step.tries} if each.step.tries else {}))
+            drawn.add_edges_from((f"{name} out", f"{leaving.target} in") for leaving in each.exits if leaving.outcome != "spent")
+        try:
+            flow = networkx.maximum_flow_value(drawn, "s0 out", "s0 in") + 1
+        except networkx.NetworkXUnbounded:
+            flow = None
+        tries = first.tries
+        expected = tries if flow is None else flow if tries is None else min(flow, tries)
+        bounded += expected is not None
+        assert expected == attempts(Study(file.flow, SHELF, ON, Limits()).written, first.name), file.text.text
+    print(f"{number} flows, {bounded} bounded")
+    assert 0 < bounded < number
+
+
+@pytest.mark.parametrize("number", [5, pytest.param(7, marks=pytest.mark.long)])
+def test_as_few_as_can_be_are_moved(number: int) -> None:
+    """What is not moved keeps its order and is as long as can be, for every order of a few names; and so for the exchange."""
+    names = "abcdefg"[:number]
+    for order in permutations(names):
+        gone = frozenset(moved(tuple(names), order))
+        kept = [name for name in order if name not in gone]
+        assert kept == sorted(kept)
+        longest = next(size for size in range(number, 0, -1) for each in combinations(order, size) if list(each) == sorted(each))
+        assert longest == len(kept)
+        assert gone == frozenset(moved(order, tuple(names)))
+
+
+SAID = st.dictionaries(st.sampled_from("abcdef"), st.text("xyz", max_size=4).map(Counter), max_size=4)
+
+
+@given(SAID, SAID)
+def test_matching_is_mirrored(old: dict[str, Counter[str]], new: dict[str, Counter[str]]) -> None:
+    """Each part is matched once or left over, what bears one name is one, and the exchange gives the same pairs."""
+    there, back = matched(old, new), matched(new, old)
+    assert sorted(there.pairs) == sorted((one, other) for other, one in back.pairs)
+    assert sorted(old) == sorted((*(one for one, _ in there.pairs), *there.removed))
+    assert sorted(new) == sorted((*(other for _, other in there.pairs), *there.added))
+    assert {(name, name) for name in old.keys() & new.keys()} <= set(there.pairs)
+    assert all(likeness(old[one], new[other]) >= Fraction(1, 2) for one, other in there.renamed)
+
+
+def test_likeness() -> None:
+    """Likeness is the share of what both say, once for each time that it is said."""
+    assert Fraction(2, 3) == likeness(Counter("aab"), Counter("abb"))
+    assert Fraction(0) == likeness(Counter(), Counter())
+    assert Fraction(1) == likeness(Counter("ab"), Counter("ba"))
+
+
+def test_guards_come_from_the_catalogue() -> None:
+    """What proves the right, supports the battery or reads the count is a guard; what turns a key or waits is none."""
+    verbs = guard_verbs(standard())
+    assert {"check-authorisation", "connect-support", "get-consent", "read", "set-park-brake", "wait-rearm"} <= verbs
+    assert verbs.isdisjoint({"turn", "insert", "remove", "wait", "plug", "act", "erase", "learn", "answer", "release-park-brake"})
+
+
+def test_order_of_danger() -> None:
+    """What guards no more comes first, of that the cautions; each weight but the neutral ones has its opposite."""
+    given_any = [Difference(what, weight, None, None, "") for weight in reversed(Weight) for what in reversed(What)]
+    found = in_order(given_any)
+    assert (Weight.LOST, What.CAUTION) == (found[0].weight, found[0].what)
+    assert list(Weight) == list(dict.fromkeys(each.weight for each in found))
+    assert all(weight == weight.mirrored.mirrored for weight in Weight)
+    assert {Weight.OTHER, Weight.UPKEEP, Weight.WORDS} == {weight for weight in Weight if weight == weight.mirrored}
+
+
+FACTS = """\
+make,model,years,markets,gearbox,note,key-cap,code,rearm
+Corvane,Halyard,2013-2015,region-1|region-2,,seen twice,5,none,45
+Corvane,Halyard,2016-2017,region-1,manual,,8,required,
+"""
+
+
+def changes(old: dict[str, str], new: dict[str, str]) -> Comparison:
+    """Compare two libraries, each given by its files."""
+    roles = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
+    sides = [
+        [study(name, text, "facts" if name.endswith(".csv") else roles.get(name, "steps")) for name, text in files.items()]
+        for files in (old, new)
+    ]
+    return compare_libraries(sides[0], sides[1], standard())
+
+
+def told_of(old: dict[str, str], new: dict[str, str]) -> Said:
+    """Compare two libraries and give what is told of the content."""
+    return told(changes(old, new).differences)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (
+            ",5,none,45",
+            ",6,none,45",
+            [("OTHER", "claim", "key-cap of Corvane Halyard 2013-2015 region-1|region-2: 6, before 5.")],
+        ),
+        (
+            ",5,none,45",
+            ",,none,45",
+            [("LOST", "claim", "key-cap of Corvane Halyard 2013-2015 region-1|region-2 is no longer stated; before, it was 5.")],
+        ),
+        (
+            "8,required,",
+            "8,required,30",
+            [("OTHER", "claim", "rearm of Corvane Halyard 2016-2017 region-1 manual is now stated: 30.")],
+        ),
+        (
+            "2016-2017",
+            "2016-2018",
+            [
+                (
+                    "MORE",
+                    "vehicles",
+                    "Now also for Corvane Halyard 2018: 1 application more.",
+                )
+            ],
+        ),
+        (
+            "Corvane,Halyard,2016-2017,region-1,manual,,8,required,\n",
+            "",
+            [("LOST", "claim", "The row for Corvane Halyard 2016-2017 region-1 manual is gone: key-cap 8, code required.")],
+        ),
+        (
+            "seen twice",
+            "seen often",
+            [("WORDS", "claim", "note of Corvane Halyard 2013-2015 region-1|region-2: seen often, before seen twice.")],
+        ),
+        ("region-1|region-2", "region-2|region-1", []),
+        (
+            "2016-2017",
+            "201x",
+            [
+                (
+                    "OTHER",
+                    "vehicles",
+                    "The row for Corvane Halyard 2016-2017 region-1 manual now speaks of Corvane Halyard 201x region-1 manual.",
+                )
+            ],
+        ),
+    ],
+)
+def test_facts(old: str, new: str, expected: Said) -> None:
+    """Cells and rows are told with the vehicles they speak of; what is no longer claimed of the first class is a guard gone."""
+    assert expected == told_of({"facts/log.csv": FACTS}, {"facts/log.csv": edited(FACTS, old, new)})
+
+
+def test_order_in_a_table_means_nothing() -> None:
+    """Rows and columns in another order are no change in meaning, and a table that was moved is told as that."""
+    header, *rows = (line.split(",") for line in FACTS.splitlines())
+    turned = "".join(",".join(reversed(row)) + "\n" for row in (header, *reversed(rows)))
+    assert () == changes({"facts/log.csv": FACTS}, {"facts/log.csv": turned}).changes
+    (change,) = changes({"facts/log.csv": FACTS}, {"facts/bench.csv": FACTS}).changes
+    assert [("UPKEEP", "renamed", "The file 'facts/log.csv' is now 'facts/bench.csv'.")] == told(change.differences)
+
+
+def test_settings() -> None:
+    """A level that is lowered, a rule that is turned off and a later failing are guards that are gone."""
+    old = {"library.yaml": "name: Ours\nlevels: {lamp-not-named: error, double-negative: off}\n"}
+    new = {"library.yaml": "name: Theirs\nlevels: {lamp-not-named: note, step-text-too-long: off}\nfailing-level: warning\n"}
+    assert [
+        ("LOST", "level", "The level of 'lamp-not-named' is note, before error."),
+        ("LOST", "level", "The level of 'step-text-too-long' is off, before the rule's own."),
+        ("OTHER", "setting", "Name: 'Theirs', before 'Ours'."),
+        ("GAINED", "level", "The level of 'double-negative' is the rule's own, before off."),
+        ("GAINED", "level", "A check fails from level warning on, before from error on."),
+    ] == told_of(old, new)
+
+
+ACCEPTED = "- {rule: review-expired, in: example, because: On the road., by: m-02, on: 2026-03-01, until: 2026-12-31}\n"
+
+
+def test_acceptances() -> None:
+    """What is newly accepted is told with who, until when and why; longer is more, no longer is a guard that is new."""
+    other = ACCEPTED.replace("review-expired", "double-negative")
+    assert [
+        (
+            "LOST",
+            "accepted",
+            "'double-negative' in 'example' is now accepted, by m-02, until 2026-12-31: On the road.",
+        ),
+    ] == told_of({"accepted.yaml": ACCEPTED}, {"accepted.yaml": ACCEPTED + other})
+    longer = ACCEPTED.replace("2026-12-31", "2027-02-28").replace("m-02", "m-09")
+    assert [
+        ("MORE", "accepted", "'review-expired' in 'example' is accepted until 2027-02-28, before until 2026-12-31."),
+        ("GAINED", "accepted", "'double-negative' in 'example' is no longer accepted."),
+        ("UPKEEP", "accepted", "'review-expired' in 'example', by: 'm-09', before 'm-02'."),
+    ] == told_of({"accepted.yaml": ACCEPTED + other}, {"accepted.yaml": longer})
+
+
+def test_register() -> None:
+    """A source that is gone from the register, one that is new and one that was changed are each told."""
+    log = "  - {id: log-1, kind: bench-or-field-log, title: A log, date: 2024-02-01}\n"
+    note = "  - {id: note-1, kind: supplier-note, title: A note, date: 2024-02-01}\n"
+    old, new = f"sources:\n{log}{note}", f"sources:\n{log.replace('2024', '2025')}{note.replace('note-1', 'note-2')}"
+    assert [
+        ("LOST", "source", "The source 'note-1' is gone from the register."),
+        ("OTHER", "source", "Source 'log-1', date: '2025-02-01', before '2024-02-01'."),
+        ("GAINED", "source", "The source 'note-2' is new in the register."),
+    ] == told_of({"sources.yaml": old}, {"sources.yaml": new})
+
+
+OURS = {"corvane/halyard.yaml": PROCEDURE, "blocks/try-key.yaml": BLOCK}
+
+
+def test_block_changed_under_a_procedure() -> None:
+    """A block that says something else in the same version reaches who follows it, and their reviews saw another text."""
+    text = edited(BLOCK, "  alone: {do: isolate K}\n", "")
+    block, procedure = changes(OURS, OURS | {"blocks/try-key.yaml": text}).changes
+    assert ("block", "try-key", ("corvane-halyard-add-key",)) == (block.kind, block.id, block.reaches)
+    assert [("OTHER", "step", "The step 'alone' is gone: isolate K.")] == told(block.differences)
+    assert ("procedure", "corvane/halyard.yaml") == (procedure.kind, procedure.new)
+    sentence = "The review by m-02 of 2026-03-11 saw another text of the block 'try-key'."
+    assert [("UPKEEP", "block-changed-since-review", sentence)] == told(procedure.differences)
+    signed = edited(PROCEDURE, "m-02, date: 2026-03-11", "m-05, date: 2026-04-01")
+    found = changes(OURS, {"corvane/halyard.yaml": signed, "blocks/try-key.yaml": text})
+    assert [] == [each for each in found.differences if each.what is What.BLOCK_CHANGED_SINCE_REVIEW]
+
+
+def test_files_that_came_went_or_moved() -> None:
+    """A file is known by its id wherever it lies, and by what it says where its id was changed."""
+    moved_there = {"corvane/keys.yaml": PROCEDURE, "blocks/try-key.yaml": BLOCK}
+    assert [("UPKEEP", "renamed", "The file 'corvane/halyard.yaml' is now 'corvane/keys.yaml'.")] == told_of(OURS, moved_there)
+    called = {"corvane/halyard.yaml": edited(PROCEDURE, "id: corvane-halyard-add-key", "id: corvane-halyard-key")}
+    assert [("UPKEEP", "renamed", "'corvane-halyard-add-key' is now called 'corvane-halyard-key'.")] == told_of(
+        OURS, OURS | called
+    )
+    only_block = {"blocks/try-key.yaml": BLOCK}
+    assert [("LESS", "file", "The procedure 'corvane-halyard-add-key' is gone.")] == told_of(OURS, only_block)
+    assert [("MORE", "file", "The procedure 'corvane-halyard-add-key' is new.")] == told_of(only_block, OURS)
+    assert [("LOST", "file", "The facts table 'log.csv' is gone.")] == told_of({"facts/log.csv": FACTS}, {})
+    assert [("LOST", "file", "The list of accepted results 'accepted.yaml' is new.")] == told_of({}, {"accepted.yaml": ACCEPTED})
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "kind"),
+    [
+        ("corvane/halyard.yaml", PROCEDURE + "<<<<<<< ours\n", "procedure"),
+        ("corvane/halyard.yaml", PROCEDURE.replace("turn O1 on", "twist O1 on"), "procedure"),
+        ("facts/log.csv", FACTS + "Corvane,Halyard\n", "facts"),
+        ("library.yaml", "name: Ours\nlevels: {double-negative: never}\n", "library"),
+    ],
+)
+def test_what_cannot_be_compared_is_told(name: str, text: str, kind: str) -> None:
+    """A version that cannot be read is never taken for one without a difference: which one it is, is told."""
+    whole = {**OURS, "facts/log.csv": FACTS, "library.yaml": "name: Ours\n"}
+    for old, new, said in ((whole, whole | {name: text}, "new"), (whole | {name: text}, whole, "old")):
+        (change,) = changes(old, new).changes
+        assert (kind, f"the {said} version cannot be read", ()) == (change.kind, change.not_compared, change.differences)
+    assert () == changes(whole | {name: text}, whole | {name: text}).changes
+
+
+def test_library_against_itself() -> None:
+    """The library as it is, against itself in any order of files, gives no change."""
+    files = list(library().values())
+    assert () == compare_libraries(files, reversed(files), standard()).changes

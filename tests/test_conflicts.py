@@ -5,13 +5,13 @@ from collections.abc import Callable, Iterable, Mapping
 
 import pytest
 
-from proclint.analysis.claims import Application, Claim, ClaimReader, Statement
-from proclint.analysis.conflicts import Found, Limits, Open, members, smallest_conflicts, smallest_mends
-from proclint.analysis.consistency import Consistency
-from proclint.analysis.reconcile import Conflict, Reconciler, reconcile
-from proclint.analysis.repairs import clusters, missing_dimensions, narrowings, repairs
-from proclint.analysis.sources import Source, is_older, one_a_voice, out_of_scope, standing, voices
-from proclint.analysis.space import Space
+from proclint.analysis.facts.claims import Application, Claim, ClaimReader, Statement
+from proclint.analysis.facts.conflicts import Found, Limits, Open, members, smallest_conflicts, smallest_mends
+from proclint.analysis.facts.consistency import Consistency
+from proclint.analysis.facts.reconcile import Conflict, Reconciler, reconcile
+from proclint.analysis.facts.repairs import clusters, missing_dimensions, narrowings, repairs
+from proclint.analysis.facts.sources import Source, is_older, one_a_voice, out_of_scope, standing, voices
+from proclint.analysis.facts.space import Space
 from proclint.catalogue import standard
 from proclint.catalogue.domains import Unfit, between, one_of
 from proclint.catalogue.packaged import Tree, packaged

@@ -14,12 +14,12 @@ from typing import Any
 
 import pytest
 
-from proclint.analysis.boxes import Box, contains
-from proclint.analysis.claims import Application, Claim, Statement
-from proclint.analysis.conflicts import Limits, members, smallest_conflicts
-from proclint.analysis.consistency import Consistency
-from proclint.analysis.reconcile import reconcile
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, contains
+from proclint.analysis.facts.claims import Application, Claim, Statement
+from proclint.analysis.facts.conflicts import Limits, members, smallest_conflicts
+from proclint.analysis.facts.consistency import Consistency
+from proclint.analysis.facts.reconcile import reconcile
+from proclint.analysis.facts.space import Space
 from proclint.catalogue import standard
 from proclint.catalogue.domains import Domain, Unfit, between, domain_of, meet, one_of, union, without
 from proclint.catalogue.entries import Attribute

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from proclint.analysis.claims import ClaimReader
-from proclint.analysis.reconcile import reconcile
-from proclint.analysis.space import Space
-from proclint.analysis.tables import TableClaims, read_table
+from proclint.analysis.facts.claims import ClaimReader
+from proclint.analysis.facts.reconcile import reconcile
+from proclint.analysis.facts.space import Space
+from proclint.analysis.facts.tables import TableClaims, read_table
 from proclint.catalogue import CatalogueProblem, standard
 from proclint.catalogue.domains import Domain, Unfit, between, domain_of, is_compared, one_of, read_domain, without
 from proclint.catalogue.entries import Attribute

@@ -182,9 +182,11 @@ def _before(study: "Study", step: Step, hazard: str) -> Iterator[tuple[int, Word
         steps, index = heappop(waiting)
         here = graph.nodes[index].step
         shown = _shown_at(here, hazard)
+        if index != start.index and here is not None and hazard in _raised_in(here, study.catalogue):
+            continue
         if shown is not None:
             yield steps, shown
-        elif steps == 0 or here is None or hazard not in _raised_in(here, study.catalogue):
+        else:
             for edge in graph.arriving[index]:
                 if edge.source not in seen:
                     seen.add(edge.source)

@@ -101,7 +101,7 @@ def _all_lines(step: Step) -> tuple[Line, ...]:
 def _begins_idle(step: Step) -> bool:
     """Whether nothing is done in a step before equipment or vehicle may refuse, and each time the same is tried."""
     lines = _all_lines(step)
-    may_refuse = [at for at, line in enumerate(lines) if fails_by_itself(line) or line.action.may_fail]
+    may_refuse = [at for at, line in enumerate(lines) if fails_by_itself(line) or (line.action.may_fail and not line.action.shows)]
     if not may_refuse or any(word.endswith(".missing") for line in lines for word in line.words.values()):
         return False
     line = lines[may_refuse[0]]
@@ -143,7 +143,7 @@ def _made_by(line: Line, catalogue: Catalogue) -> frozenset[str]:
 
 
 def _chiefly_made_by(line: Line, catalogue: Catalogue) -> frozenset[str]:
-    """Give the names of the variables that a line changes as things may stand, or, where there is none, all that it may change."""
+    """Give the names of the variables that a line changes however things stand; all that it may change where there is none."""
     makes = catalogue.deed(line.verb).makes
     whatever = [effect for effect in makes if not any(_hangs_on_state(atom) for atom in effect.condition)]
     return _targets(whatever) or _targets(makes)

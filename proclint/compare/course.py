@@ -66,7 +66,7 @@ def _unproved(old: StepGraph, new: StepGraph) -> Iterator[Difference]:
         known = old.own(name)
         if known is not None and _is_success(known) and (name in bare[0]) != (name in bare[1]):
             is_lost = name in bare[1]
-            text = f"'{name}' can {'now' if is_lost else 'no longer'} be reached with no key tried after the last write."
+            text = f"'{name}' can {'now' if is_lost else 'no longer'} be reached with no key having worked after the last write."
             weight = Weight.LOST if is_lost else Weight.GAINED
             yield Difference(What.PROOF, weight, *_places(name, old, new), text)
 

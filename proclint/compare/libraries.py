@@ -54,7 +54,9 @@ class Comparison:
 
 def compare_libraries(old: Iterable[FileStudy], new: Iterable[FileStudy], catalogue: Catalogue) -> Comparison:
     """Compare two versions of a library, or of any files of it together with the blocks that they follow."""
-    sides = _Side.of(old, catalogue), _Side.of(new, catalogue)
+    files = tuple(old), tuple(new)
+    known = [{study.file: _key(study) for study in each if _key(study)} for each in files]
+    sides = _Side.of(files[0], catalogue, known[1]), _Side.of(files[1], catalogue, known[0])
     match = matched(sides[0].said, sides[1].said)
     changes = [_change(sides, one, other) for one, other in match.pairs]
     changes += [_alone(sides[0].files[key], is_gone=True) for key in match.removed]
@@ -72,10 +74,11 @@ class _Side:
     shelf: Shelf
 
     @classmethod
-    def of(cls, studies: Iterable[FileStudy], catalogue: Catalogue) -> "_Side":
+    def of(cls, studies: Iterable[FileStudy], catalogue: Catalogue, known: Mapping[str, str]) -> "_Side":
+        """Take the files of a version; `known` says what a file is called that does not say so itself."""
         files: dict[str, FileStudy] = {}
         for study in studies:
-            key = f"{study.kind} {_id(study)}"
+            key = _key(study) or known.get(study.file, f"{study.kind} {study.file}")
             # Of two files that bear one id each is called by its file name.
             files[key if key not in files else f"{key} {study.file}"] = study
         blocks = {each.flow.id: each.flow for each in files.values() if isinstance(each.flow, Block)}
@@ -89,16 +92,24 @@ class _Side:
 
     def reach(self) -> Mapping[str, tuple[str, ...]]:
         """Give the procedures that follow each block."""
-        return reached_by(extract_of(each.flow) for each in self.files.values() if each.flow is not None)
+        return reached_by([extract_of(each.flow) for each in self.files.values() if each.flow is not None])
+
+
+def _key(study: FileStudy) -> str:
+    """Say what a file is called whatever its name: nothing where it cannot be read so far."""
+    if study.kind in _REGISTERS:
+        return study.kind
+    if study.kind == "facts":
+        return f"facts {_id(study)}"
+    return f"{study.kind} {_id(study)}" if _id(study) else ""
 
 
 def _id(study: FileStudy) -> str:
-    if study.flow is not None:
-        return study.flow.id
+    """Give the id of a procedure or block, the name of a table's file, which is that of its source, and nothing else."""
+    if study.kind == "facts":
+        return study.file.rpartition("/")[2]
     root = study.document.root if study.document is not None else None
-    written = fields.text_of(root, "id") or fields.text_of(root, "block")
-    # Registers there is one of; a table is called by its file's name, which is that of its source.
-    return written or ("" if study.kind in _REGISTERS else study.file.rpartition("/")[2])
+    return fields.text_of(root, "id") or fields.text_of(root, "block")
 
 
 def _said(study: FileStudy) -> Counter[str]:
@@ -136,8 +147,9 @@ def _not_compared(old: FileStudy, new: FileStudy) -> str:
 
 def _is_readable(study: FileStudy) -> bool:
     if study.kind in ("procedure", "block"):
-        return study.flow is not None
-    return study.is_sound if study.kind in _REGISTERS else study.table is not None and not study.troubles
+        return study.flow is not None and study.is_sound
+    # A table may hold cells without a meaning; as texts they can be compared.
+    return study.is_sound if study.kind in _REGISTERS else not study.troubles
 
 
 def _compared(old: Version, new: Version) -> tuple[Difference, ...]:

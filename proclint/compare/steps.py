@@ -118,27 +118,32 @@ def _tries(old: Step, new: Step, pair: Pair) -> Iterator[Difference]:
 
 def _reached(old: Step, new: Step, pair: Pair) -> str:
     """Say how often the step that is tried again can be done in all, where that differs."""
-    tried = _tried(old.name, pair)
-    counts = [(name, *(attempts(study.written, name) for study in (pair.old, pair.new))) for name in tried]
+    known = pair.old.written, pair.new.written
+    counts = [(name, attempts(known[0], name), attempts(known[1], name)) for name in _tried(old.name, pair)]
     differing = [each for each in counts if each[1] != each[2]]
     if not differing:
         return ""
-    name, before, now = max(differing, key=lambda each: (each[2] is None, each[2] or 0, each[0] == new.name))
+    name, before, now = max(differing, key=lambda each: (each[2] is None, each[2] or 0, *_matters(each[0], new, pair)))
     if now is None:
         return f": now nothing limits the tries of '{name}'"
     what = f": now {now} {'try' if now == 1 else 'tries'} of '{name}' can be reached"
     return f"{what}, before {before if before is not None else 'there was no limit'}"
 
 
+def _matters(name: str, retried_by: Step, pair: Pair) -> tuple[bool, bool]:
+    """Say what makes a step the one to tell of: it is what is tried again, and it writes."""
+    return name != retried_by.name, any(line.action.writes for line in pair.new.flow.steps[name].lines)
+
+
 def _tried(name: str, pair: Pair) -> tuple[str, ...]:
-    """Give what a step may try again: the steps whose failing leads to it, and the step itself."""
+    """Give what a step may try again, in file order: the steps whose failing leads to it; and the step itself."""
     found: dict[str, None] = {}
-    for study in (pair.old, pair.new):
+    for study in (pair.new, pair.old):
         for other, each in study.written.steps.items():
             fails = any(leaving.target == name and leaving.is_failing for leaving in each.exits)
             if fails and other != name and other in pair.old.flow.steps and other in pair.new.flow.steps:
                 found[other] = None
-    return (*sorted(found), name)
+    return (*found, name)
 
 
 def _prompt(old: Step, new: Step) -> Iterator[Difference]:

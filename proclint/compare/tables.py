@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from proclint.analysis.space import Space
+from proclint.analysis.facts.space import Space
 from proclint.catalogue import Attribute, Catalogue
 from proclint.compare.difference import Difference, Weight, What, in_order
 from proclint.compare.matching import matched

@@ -3,10 +3,10 @@
 An application is a make and model in one model year, for one market, and of one kind of whatever else is narrowed.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from proclint.analysis.boxes import Box, TooManyPieces, uncovered
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, TooManyPieces, uncovered
+from proclint.analysis.facts.space import Space
 from proclint.catalogue import Catalogue
 from proclint.compare.difference import Difference, Weight, What
 from proclint.model import Procedure
@@ -39,7 +39,7 @@ def of_boxes(old: Sequence[Box], new: Sequence[Box], *, space: Space, at: tuple[
             yield Difference(What.VEHICLES, weight, *at, f"{word} for vehicles that are too many pieces to name.")
         elif pieces:
             count = sum(applications(each, space) for each in pieces)
-            named = "; ".join(in_words(each, space) for each in pieces)
+            named = "; ".join(in_words(each, space, beside=(*old, *new)) for each in pieces)
             what = f"{count} application{'' if count == 1 else 's'} {sign}"
             yield Difference(What.VEHICLES, weight, *at, f"{word} for {named}: {what}.")
 
@@ -64,11 +64,17 @@ def applications(box: Box, space: Space) -> int:
     return count
 
 
-def in_words(box: Box, space: Space) -> str:
-    """Say which vehicles are in a box: make, model and years, then what else is narrowed."""
+def in_words(box: Box, space: Space, *, beside: Iterable[Box] = ()) -> str:
+    """Say which vehicles are in a box: make, model and years, then what else is narrowed and not the same in all boxes beside."""
     said = space.words(box)
     first = " ".join(said.pop(name) for name in ("make", "model", "years") if name in said) or "all vehicles"
-    return f"{first} ({', '.join(f'{name} {text}' for name, text in said.items())})" if said else first
+    telling = [f"{name} {text}" for name, text in said.items() if not _is_same(space.axis(name), box, beside)]
+    return f"{first} ({', '.join(telling)})" if telling else first
+
+
+def _is_same(axis: int, box: Box, beside: Iterable[Box]) -> bool:
+    masks = {each[axis] for each in beside}
+    return masks == {box[axis]}
 
 
 def _tells(old: Procedure, new: Procedure) -> Iterator[Difference]:

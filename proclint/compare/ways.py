@@ -26,12 +26,12 @@ def _ways(name: str, steps: tuple[WrittenStep, WrittenStep]) -> Iterator[Differe
     old, new = map(_exits, steps)
     for outcome, leaving in old.items():
         if outcome not in new:
-            yield from _lone_way(steps[1], leaving, (leaving.at, None))
+            yield from _lone_way(steps, leaving, (leaving.at, None))
         elif not (_falls(steps[0], leaving) and _falls(steps[1], new[outcome])):
             yield from _way(name, leaving, new[outcome])
     for outcome, leaving in new.items():
         if outcome not in old:
-            yield from _lone_way(steps[0], leaving, (None, leaving.at))
+            yield from _lone_way(steps[::-1], leaving, (None, leaving.at))
 
 
 def _exits(each: WrittenStep) -> Mapping[str, Exit]:
@@ -55,11 +55,15 @@ def _way(name: str, old: Exit, new: Exit) -> Iterator[Difference]:
         yield Difference(What.WAY, Weight.OTHER if old.target else Weight.GAINED, old.at, new.at, text)
 
 
-def _lone_way(other: WrittenStep, leaving: Exit, at: Places) -> Iterator[Difference]:
-    # Where the other version has the same way written, what keeps it from being taken there is told by itself.
-    if leaving.target and (leaving.outcome, leaving.target) not in {(way.outcome, way.target) for way in other.step.ways}:
+def _lone_way(steps: tuple[WrittenStep, WrittenStep], leaving: Exit, at: Places) -> Iterator[Difference]:
+    """Tell of an outcome that only the first of two versions of a step has, where its way is written only there too.
+
+    Where it is not, the outcome came or went with something else, and that is told.
+    """
+    own, other = ({(way.outcome, way.target) for way in each.step.ways} for each in steps)
+    if (leaving.outcome, leaving.target) in own - other:
         word = "no longer" if at[1] is None else "now"
-        text = f"'{other.step.name}' {word} has a way for '{leaving.outcome}', to '{leaving.target}'."
+        text = f"'{steps[0].step.name}' {word} has a way for '{leaving.outcome}', to '{leaving.target}'."
         yield Difference(What.WAY, Weight.OTHER, *at, text)
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field, replace
 
 from proclint.analysis import Limits as AnalysisLimits
 from proclint.analysis import Shelf, Study
+from proclint.analysis.facts.known_facts import facts_in
 from proclint.analysis.file_study import FileStudy, study_file
-from proclint.analysis.known_facts import facts_in
 from proclint.analysis.library import Extract, LibraryStudy, extract_of, reached_by
 from proclint.catalogue import Catalogue
 from proclint.engine.fingerprint import distinct, fingerprint

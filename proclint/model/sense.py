@@ -148,9 +148,9 @@ def senseless_cells(table: Table, attributes: Mapping[str, Attribute]) -> tuple[
     columns = [(at, attributes[cell.text]) for at, cell in enumerate(table.header) if cell.text in attributes]
     return tuple(
         said.at(table.place(row, at), column.name)
-        for row, cells in enumerate(table.rows)
+        for row, texts in enumerate(table.texts)
         for at, column in columns
-        for text in cells[at].text.split("|")
+        for text in texts[at].split("|")
         if (said := _said_of_cell(column, text)) is not None
     )
 

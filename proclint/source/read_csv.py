@@ -7,6 +7,7 @@ no part of it: people line columns up. The reader is our own because the standar
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 
 from proclint.source.limits import Limits
 from proclint.source.place import Place
@@ -27,60 +28,96 @@ class Cell:
     end: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
-    """A table as read: header, rows as long as the header, and what is wrong with it."""
+    """A table as read: header, the texts of rows as long as the header, where each row starts, and what is wrong with it.
+
+    The spans of cells are read again where somebody asks for them: most are never looked at.
+    """
 
     text: SourceText
     header: tuple[Cell, ...]
-    rows: tuple[tuple[Cell, ...], ...]
+    texts: tuple[tuple[str, ...], ...]
+    starts: tuple[int, ...]
     troubles: tuple[Trouble, ...]
+
+    @property
+    def rows(self) -> tuple[tuple[Cell, ...], ...]:
+        """All rows with their spans."""
+        return tuple(self.row(number) for number in range(len(self.texts)))
+
+    def row(self, number: int) -> tuple[Cell, ...]:
+        """Give the cells of a row with their spans."""
+        return _Reader(self.text.name, self._lines, self.starts[number]).cells()
+
+    @cached_property
+    def _lines(self) -> str:
+        return _in_lines(self.text)
 
     def place(self, row: int, column: int) -> Place:
         """Give the place of a cell; row -1 is the header."""
-        cell = (self.header if row < 0 else self.rows[row])[column]
+        cell = (self.header if row < 0 else self.row(row))[column]
         name = self.header[column].text
         return Place(self.text.name, ("header" if row < 0 else row, name), None, (cell.start, cell.end))
 
 
 def read_csv(text: SourceText, limits: Limits) -> Table:
     """Read a table. Never raises for what a file holds."""
-    reader = _Reader(text)
-    records = reader.records(limits.rows + 1)
+    reader = _Reader(text.name, _in_lines(text), 0)
+    records, starts = reader.records(limits.rows + 1)
     if not records:
         reader.note((0, 0), "This table is empty.", "Write a header row, or delete the file.")
-        return Table(text, (), (), tuple(reader.troubles))
-    header, *rows = records
+        return Table(text, (), (), (), tuple(reader.troubles))
+    header = reader.again(starts[0])
     reader.check_names(header)
     if reader.at < len(text.text):
         message = f"This table has more than {limits.rows} rows."
         reader.note((reader.at, reader.at), message, "Split it.", kind="limit")
-    whole = tuple(row for row in rows if reader.is_whole(row, header))
-    return Table(text, header, whole, tuple(reader.troubles))
+    whole = [number for number in range(1, len(records)) if reader.is_whole(records[number], starts[number], header)]
+    rows, places = tuple(records[number] for number in whole), tuple(starts[number] for number in whole)
+    return Table(text, header, rows, places, tuple(reader.troubles))
+
+
+def _in_lines(text: SourceText) -> str:
+    return text.text if "\n" in text.text else text.text.replace("\r", "\n")
 
 
 class _Reader:
     """Walks through the text once; `at` is the offset reached."""
 
-    def __init__(self, text: SourceText) -> None:
-        self.name = text.name
-        self.text = text.text if "\n" in text.text else text.text.replace("\r", "\n")
-        self.at = 0
+    def __init__(self, name: str, text: str, at: int) -> None:
+        self.name = name
+        self.text = text
+        self.at = at
         self.troubles: list[Trouble] = []
 
-    def records(self, most: int) -> list[tuple[Cell, ...]]:
-        records: list[tuple[Cell, ...]] = []
-        while self.at < len(self.text) and len(records) < most:
-            record = self.record()
-            if len(record) > 1 or record[0].end > record[0].start:
+    def records(self, most: int) -> tuple[list[tuple[str, ...]], list[int]]:
+        """Give the texts of each record that is no blank line, and the offset at which it starts."""
+        records: list[tuple[str, ...]] = []
+        starts: list[int] = []
+        text, at, end = self.text, self.at, len(self.text)
+        while at < end and len(records) < most:
+            line_end = text.find("\n", at)
+            line = text[at:] if line_end < 0 else text[at:line_end]
+            if '"' in line:
+                self.at = at
+                record = tuple([cell.text for cell in self.cells()])
+                after = self.at
+            else:
+                record = _texts_of(line)
+                after = at + len(line) + 1
+            if len(record) > 1 or record[0] or '"' in line:
                 records.append(record)
-        return records
+                starts.append(at)
+            at = after
+        self.at = at
+        return records, starts
 
-    def record(self) -> tuple[Cell, ...]:
-        line_end = self.text.find("\n", self.at)
-        line_end = len(self.text) if line_end < 0 else line_end
-        if self.text.find('"', self.at, line_end) < 0:
-            return self.simple_record(line_end)
+    def again(self, start: int) -> tuple[Cell, ...]:
+        """Give the cells of a record that was read before, whose troubles are told already."""
+        return _Reader(self.name, self.text, start).cells()
+
+    def cells(self) -> tuple[Cell, ...]:
         cells = []
         while True:
             cells.append(self.cell())
@@ -88,14 +125,6 @@ class _Reader:
             self.at += 1
             if stop != ",":
                 return tuple(cells)
-
-    def simple_record(self, line_end: int) -> tuple[Cell, ...]:
-        start, cells = self.at, []
-        for text in self.text[start:line_end].removesuffix("\r").split(","):
-            cells.append(_bare(text, start))
-            start += len(text) + 1
-        self.at = line_end + 1
-        return tuple(cells)
 
     def cell(self) -> Cell:
         opening = _OPENING.match(self.text, self.at)
@@ -136,12 +165,13 @@ class _Reader:
         change = "Give one of them another name, or delete it."
         self.troubles.append(Trouble("duplicate-key", place, message, change, other))
 
-    def is_whole(self, row: tuple[Cell, ...], header: tuple[Cell, ...]) -> bool:
+    def is_whole(self, row: tuple[str, ...], start: int, header: tuple[Cell, ...]) -> bool:
         if len(row) == len(header):
             return True
         message = f"This row has {len(row)} cells, the header {len(header)}."
         change = "Make them equal; put a text with a comma in quotes."
-        self.note((row[0].start, row[-1].end), message, change, kind="ragged-row")
+        cells = self.again(start)
+        self.note((cells[0].start, cells[-1].end), message, change, kind="ragged-row")
         return False
 
     def note(self, span: tuple[int, int], message: str, change: str, *, kind: str = "syntax") -> None:
@@ -152,3 +182,9 @@ def _bare(text: str, start: int) -> Cell:
     start += len(text) - len(text.lstrip(" "))
     text = text.strip(" ")
     return Cell(text, start, start + len(text))
+
+
+def _texts_of(line: str) -> tuple[str, ...]:
+    """Give the texts of a line without quotation marks."""
+    texts = line.removesuffix("\r").split(",")
+    return tuple([text.strip(" ") for text in texts] if " " in line else texts)

@@ -1,7 +1,7 @@
 """Lines that fit one way and not another: where ways meet, things may stand as they have to on one of them only.
 
-Whether a line fits some way is asked of the explorer as its opposite: that things must *not* stand as they have to. A way on which
-that is broken for certain is one that the line fits.
+Whether a line fits some way is asked of the explorer as its opposite: that things must not stand as they have to. A way on
+which that is broken for certain is one that the line fits.
 """
 
 from collections.abc import Iterable, Iterator
@@ -22,7 +22,7 @@ from proclint.model import Flow
 class ByWay:
     """What does not hold on one way, and the last steps that this way and one on which it holds do not share.
 
-    `right` is empty where there is no such way; a step is empty where its way comes straight from the beginning.
+    `right` is None where there is no such way. A step is empty where its way comes straight from the beginning.
     """
 
     finding: Finding

@@ -133,6 +133,12 @@ class Cast:
         """Where each variable lies in a state."""
         return Layout(tuple(map(len, self.values.values())))
 
+    @cached_property
+    def count_fields(self) -> tuple[int, ...]:
+        """The values of each variable that counts, as bits of a state."""
+        counting = (index for index, name in enumerate(self.names) if self.values[name][-1].isdigit())
+        return tuple(self.layout.values(index, self.full(index)) for index in counting)
+
     def full(self, variable: int) -> int:
         """Give the mask of all values of a variable."""
         return self.layout.full(variable)

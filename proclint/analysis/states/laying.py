@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import product
 from math import prod
 from typing import TypeAlias
@@ -13,11 +13,10 @@ from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import alone, counts_in
 from proclint.analysis.states.cast import Cast, Said, cast_of
 from proclint.analysis.states.piece import Demand, Part
-from proclint.analysis.states.truth import Narrowing, Scene, all_hold
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
+from proclint.analysis.states.truth import Narrowing, Scene, all_hold
 from proclint.analysis.suspects import suspects
 from proclint.model import Block, End, Flow, Step
-
 
 # A mask for each variable, and which variables were never stated.
 Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
@@ -61,12 +60,11 @@ class Laid:
 
         What always holds, such as that the engine stands while the ignition is off, makes known what follows from the rest.
         """
-        masks, unstated = list(self.cast.start(self.said)[0]), set(self.cast.start(self.said)[1])
-        for item in self.cast.catalogue.invariants:
-            scene = Scene(self.cast, "", "", {}, {})
-            when, must = all_hold(item.condition, scene), all_hold(item.atoms, scene)
-            if len(must.cases) == 1 and any(_is_so(case, masks, unstated) for case in when.cases):
-                for variable, mask in must.cases[0].items():
+        known, unknown = self.cast.start(self.said)
+        masks, unstated = list(known), set(unknown)
+        for cases, follows in _always(self.cast):
+            if any(_is_so(case, masks, unstated) for case in cases):
+                for variable, mask in follows.items():
                     masks[variable] = masks[variable] & mask or masks[variable]
                     unstated.discard(variable)
         return tuple(masks), frozenset(unstated)
@@ -97,7 +95,8 @@ class Laid:
         """The start, taken apart by how many keys of each group are here, which no line changes: what hangs together on it shows so."""
         masks, unstated = self.start
         here = [number for name, number in self.cast.number.items() if name.endswith(".here") and number in self.cast.counted]
-        spans = [(number, _bits(self.cast.counted[number])) for number in here]
+        sizes = {self.cast.number[f"{group.letter}.here"]: group.size for group in self.cast.groups if not group.is_given}
+        spans = [(number, _apart(self.cast.counted[number], sizes[number])) for number in here]
         if prod(len(bits) for _, bits in spans) > _MOST_STARTS:
             return (self.start,)
         found = []
@@ -140,13 +139,27 @@ class Laid:
         return "" if found in (ENTERED, LAST_ROUND) else found
 
 
+@lru_cache(maxsize=512)
+def _always(cast: Cast) -> tuple[tuple[tuple[Narrowing, ...], Narrowing], ...]:
+    """Give what always holds: in which cases something follows, and what."""
+    scene, found = Scene(cast, "", "", {}, {}), []
+    for item in cast.catalogue.invariants:
+        when, must = all_hold(item.condition, scene), all_hold(item.atoms, scene)
+        if len(must.cases) == 1:
+            found.append((when.cases, must.cases[0]))
+    return tuple(found)
+
+
 def _is_so(case: Narrowing, masks: Sequence[int], unstated: Collection[int]) -> bool:
     """Whether a case surely holds."""
     return all(variable not in unstated and not masks[variable] & ~mask for variable, mask in case.items())
 
 
-def _bits(mask: int) -> tuple[int, ...]:
-    return tuple(1 << index for index in range(mask.bit_length()) if mask >> index & 1)
+def _apart(mask: int, size: int) -> tuple[int, ...]:
+    """Take the counts in a mask apart; those of more keys than are told apart stay together."""
+    few = tuple(1 << index for index in range(size) if mask >> index & 1)
+    many = mask >> size << size
+    return (*few, many) if many else few
 
 
 def _path(piece: Part, stop: int) -> Iterator[object]:

@@ -264,7 +264,7 @@ class LineWriter:
         here = self.run.stop()
         for key in keys:
             match = self.catalogue.match(text.replace("{cylinder}", key).replace("{working}", key))
-            if isinstance(match, MatchedLine) and key or "{" not in text:
+            if (isinstance(match, MatchedLine) and key) or "{" not in text:
                 is_in = Truth(({cylinder: self.cast.mask(cylinder, (key,))},)) if "{cylinder}" in text and cylinder is not None else TRUE
                 self.run.go(here, is_in)
                 scene = Scene(self.cast, match.action.verb, line.by, match.words, self.counts)

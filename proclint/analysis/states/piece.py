@@ -4,13 +4,13 @@ What a part does to a state that covers all in which it can be entered is asked 
 files: so each part remembers its answers. Only where a check may fail is a machine put together from the parts.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from heapq import heappop, heappush
 from typing import NamedTuple, Protocol, TypeAlias
 
-from proclint.analysis.machine import Change, Check, Move, State, Stop
+from proclint.analysis.machine import ALIVE, Change, Check, Move, State, Stop
 from proclint.analysis.states.cast import Cast
 from proclint.analysis.states.truth import TRUE, Truth, otherwise
 from proclint.analysis.suspects import changed
@@ -83,6 +83,10 @@ class Part(Protocol):
     def touched(self) -> State:
         """All bits that some move inside changes."""
 
+    @property
+    def matters(self) -> State:
+        """All bits that are asked or changed inside, and the one that is always set."""
+
     def passed(self, state: State) -> Passed:
         """Say what comes of entering it in any of the states that one covers."""
 
@@ -103,7 +107,7 @@ class Run:
     outs: tuple[Out, ...]
     asked: Mapping[int, tuple[Demand, ...]]
     counted: tuple[int, ...]
-    _known: dict[State, Passed] = field(default_factory=dict)
+    known: dict[State, Passed] = field(default_factory=dict)
 
     @property
     def pieces(self) -> tuple[Laid, ...]:
@@ -112,10 +116,7 @@ class Run:
 
     def passed(self, state: State) -> Passed:
         """Say what comes of entering it in any of the states that one covers."""
-        found = self._known.get(state)
-        if found is None:
-            found = self._known[state] = self._pass(state)
-        return found
+        return _passed(self, state)
 
     @cached_property
     def touched(self) -> State:
@@ -129,10 +130,22 @@ class Run:
         return bits
 
     @cached_property
+    def matters(self) -> State:
+        """All bits that are asked or changed inside, and the one that is always set."""
+        bits = self.touched | ALIVE
+        for stop in self.stops:
+            for check in stop.checks:
+                bits |= check.inside | check.outside | check.flag
+            for move in stop.moves:
+                bits |= move.change.reads
+        return bits
+
+    @cached_property
     def _names(self) -> Mapping[tuple[int, int], str]:
         return {(stop, move): outcome for stop, move, outcome in self.outs}
 
-    def _pass(self, state: State) -> Passed:
+    def pass_through(self, state: State) -> Passed:
+        """Pass all stops in order, each once, as every move leads onward."""
         covered = [0] * len(self.stops)
         covered[0] = state
         names, outs, is_suspect = self._names, dict[str, State](), False
@@ -156,6 +169,16 @@ class Run:
         return Passed(tuple(outs.items()), is_suspect)
 
 
+def _passed(part: "Run | Joined", state: State) -> Passed:
+    """Give what comes of entering a part; of what does not matter inside, it is the same as it was, and so is the rest."""
+    asked = state & part.matters
+    found = part.known.get(asked)
+    if found is None:
+        found = part.known[asked] = part.pass_through(asked)
+    rest = state ^ asked
+    return Passed(tuple([(outcome, after | rest) for outcome, after in found.outs]), found.is_suspect) if rest else found
+
+
 class Wire(NamedTuple):
     """Where an outcome of a part leads: to another part by its number, or out of the whole as an outcome of that.
 
@@ -168,49 +191,47 @@ class Wire(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Joined:
-    """Parts put together; an outcome without a wire ends the way."""
+    """Parts put together; an outcome without a wire ends the way. `counts` are the fields of all variables that count."""
 
     parts: tuple[tuple[object, Part], ...]
     wires: Mapping[tuple[int, str], Wire]
-    _known: dict[State, Passed] = field(default_factory=dict)
+    counts: tuple[State, ...] = ()
+    known: dict[State, Passed] = field(default_factory=dict)
 
     def passed(self, state: State) -> Passed:
         """Say what comes of entering it in any of the states that one covers."""
-        found = self._known.get(state)
-        if found is None:
-            found = self._known[state] = self._pass(state)
-        return found
+        return _passed(self, state)
 
-    def _pass(self, state: State) -> Passed:
+    def pass_through(self, state: State) -> Passed:
         """Pass all parts until nothing new comes up.
 
         A part that stands in several places, as a block before each ending, is passed once with what comes from all of them; what
         it does not touch goes on from each place as it came.
         """
-        parts, wires, same = self.parts, self.wires, self._same
+        parts, wires, same, rank = self.parts, self.wires, self._same, self._rank
         covered, outs, is_suspect = [0] * len(parts), dict[str, State](), False
-        inside = [0] * len(parts)
+        times = [0] * len(parts)
+        inside, left_inside = [0] * len(parts), [()] * len(parts)
         covered[0] = state
-        # Earlier parts first, as most ways lead on: so most are entered once.
-        waiting, is_waiting = [0], bytearray(len(parts))
+        waiting, is_waiting = [(0, 0)], bytearray(len(parts))
         while waiting:
-            at = heappop(waiting)
+            at = heappop(waiting)[1]
             is_waiting[at] = False
-            here, part = covered[at], parts[at][1]
-            places = same[at]
-            if len(places) > 1:
-                joined = inside[places[0]] | here
-                if joined != inside[places[0]]:
-                    inside[places[0]] = joined
+            here, part, places = covered[at], parts[at][1], same[at]
+            if len(places) == 1:
+                left, may_fail = part.passed(here)
+            else:
+                first = places[0]
+                inside[first] |= here
+                left, may_fail = part.passed(inside[first])
+                if left != left_inside[first]:
+                    left_inside[first] = left
                     for place in places:
                         if covered[place] and not is_waiting[place] and place != at:
                             is_waiting[place] = True
-                            heappush(waiting, place)
-                left, may_fail = part.passed(joined)
+                            heappush(waiting, (rank[place], place))
                 touched = part.touched
                 left = tuple((outcome, after & touched | here & ~touched) for outcome, after in left)
-            else:
-                left, may_fail = part.passed(here)
             is_suspect = is_suspect or may_fail
             for outcome, after in left:
                 wire = wires.get((at, outcome))
@@ -220,19 +241,59 @@ class Joined:
                 if isinstance(target, str):
                     outs[target] = outs.get(target, 0) | after
                 elif covered[target] | after != covered[target]:
-                    covered[target] |= after
+                    times[target] += 1
+                    covered[target] = self._grown(covered[target], after) if times[target] > _MOST_TIMES else covered[target] | after
                     if not is_waiting[target]:
                         is_waiting[target] = True
-                        heappush(waiting, target)
+                        heappush(waiting, (rank[target], target))
         return Passed(tuple(outs.items()), is_suspect)
+
+    def _grown(self, known: State, more: State) -> State:
+        """Join states; a count that grows again and again is taken for any, as it would go on one by one to the last."""
+        joined = known | more
+        for field in self.counts:
+            if (joined ^ known) & field:
+                joined |= field
+        return joined
+
+    @cached_property
+    def _rank(self) -> list[int]:
+        """An order in which what leads somewhere comes before it, loops aside: so most parts are passed once."""
+        leading: dict[int, list[int]] = {}
+        for (at, _), wire in self.wires.items():
+            if isinstance(wire.target, int):
+                leading.setdefault(at, []).append(wire.target)
+        rank, place = [0] * len(self.parts), len(self.parts)
+        seen, waiting = {0}, [(0, iter(leading.get(0, ())))]
+        while waiting:
+            at, targets = waiting[-1]
+            target = next((each for each in targets if each not in seen), None)
+            if target is None:
+                waiting.pop()
+                place -= 1
+                rank[at] = place
+            else:
+                seen.add(target)
+                waiting.append((target, iter(leading.get(target, ()))))
+        return rank
+
+    @cached_property
+    def matters(self) -> State:
+        """All bits that are asked or changed inside, and the one that is always set."""
+        bits = ALIVE
+        for _, part in self.parts:
+            bits |= part.matters
+        return bits
 
     @cached_property
     def _same(self) -> tuple[tuple[int, ...], ...]:
-        """The numbers of all parts that are one and the same, for each part."""
+        """The numbers of all places where one block stands, for each part; a run is short, and passed by itself at each."""
         found: dict[int, list[int]] = {}
         for number, (_, part) in enumerate(self.parts):
             found.setdefault(id(part), []).append(number)
-        return tuple(tuple(found[id(part)]) for _, part in self.parts)
+        return tuple(
+            tuple(found[id(part)]) if isinstance(part, Joined) else (number,) for number, (_, part) in enumerate(self.parts)
+        )
 
     @cached_property
     def touched(self) -> State:
@@ -296,6 +357,9 @@ class Joined:
             return stop._replace(spent=None if wire is None else move)
         return stop._replace(moves=(*stop.moves[:number], move, *stop.moves[number + 1 :]))
 
+
+# A part entered in new states more often than this stands in a loop that counts.
+_MOST_TIMES = 4
 
 # What no state passes, whatever the layout.
 _CLOSED = Move(0, Change((), (), 0, (), 0, 0, ()))
@@ -385,10 +449,11 @@ class Writer:
             if self._checks[index] or not self._moves[index]:
                 continue
             arriving = [(at, draft) for at in range(index) for draft in self._moves[at] if draft.target == index]
-            if len(arriving) > 1 and len(self._moves[index]) > 1:
-                continue
             made = [[_joined(draft, after) for after in self._moves[index]] for _, draft in arriving]
             if any(each is _CANNOT for row in made for each in row):
+                continue
+            # Two forks on one variable become as many moves as one: what no state passes is left out.
+            if sum(each is not None for row in made for each in row) > len(arriving) + len(self._moves[index]):
                 continue
             for (at, draft), row in zip(arriving, made, strict=True):
                 where = next(number for number, each in enumerate(self._moves[at]) if each is draft)

@@ -2,17 +2,18 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import cast
 
-from proclint.analysis.outcomes import Exit, fails_by_itself
+from proclint.analysis.outcomes import fails_by_itself
 from proclint.analysis.shelf import Shelf, Written, WrittenStep
 from proclint.analysis.states.binding import Binding, holds, inside
 from proclint.analysis.states.cast import SEEN, Cast
-from proclint.analysis.states.lines import FAILS, Doing, LineWriter, checks_of
+from proclint.analysis.states.lines import FAILS, Doing, LineWriter
 from proclint.analysis.states.piece import Joined, Part, Run, Wire, Writer
-from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, both, otherwise
+from proclint.analysis.states.truth import TRUE, Truth, both, otherwise
 from proclint.analysis.windows import Region
-from proclint.model import Block, End, Flow, Line, Step
+from proclint.model import Block, End, Line, Step
 
 DONE = "done"
 ENTERED = "entered"
@@ -49,6 +50,24 @@ class Layer:
         if found is None:
             found = self.shelf.kept[key] = make()
         return cast("Part", found)
+
+    def rounds(self, step: Step, binding: Binding) -> Iterator[tuple[Part | None, bool, Binding]]:
+        """Give the rounds of a step: the stop before it, where it may be that those before were all; whether it is the first of a group."""
+        loop = step.loop
+        if loop is None:
+            yield None, False, binding
+        elif not loop.letter:
+            for _ in range(min(max(loop.times, 1), _MOST_ROUNDS)):
+                yield None, False, binding
+        else:
+            for word in loop.groups:
+                before = ""
+                for key in binding.keys_of(word):
+                    letter = binding.cast.group_of[key].letter
+                    rank = binding.cast.group_of[key].keys.index(key) + 1
+                    gate = self.keep(("gate", binding.cast, letter, rank), partial(_gate, letter, rank, binding.cast))
+                    yield gate, letter != before, binding.with_key(loop.letter, key)
+                    before = letter
 
     def body(self, each: WrittenStep, regions: tuple[Region, ...], binding: Binding) -> Part:
         """Lay what is done in one round of a step."""
@@ -119,7 +138,7 @@ class _Plan:
         self.begins[step.name] = self.add(step, begin)
         self.leaving.append((self.begins[step.name], "spent", "spent", each))
         hanging, skips = [(self.begins[step.name], ENTERED)], list[tuple[int, str]]()
-        for gate, is_next_group, inner in _rounds(step, binding):
+        for gate, is_next_group, inner in self.layer.rounds(step, binding):
             if is_next_group:
                 hanging, skips = hanging + skips, []
             if gate is not None:
@@ -156,7 +175,7 @@ class _Plan:
         if isinstance(self.written.flow, Block):
             for name in self.written.flow.ends:
                 self.wires[self.begins[name], name] = Wire(name)
-        return Joined(tuple(self.parts), self.wires)
+        return Joined(tuple(self.parts), self.wires, self.binding.cast.count_fields)
 
 
 def _outcomes(each: WrittenStep) -> Iterator[str]:
@@ -184,24 +203,6 @@ def _beginning(cautions: tuple[str, ...], tries: int | None, cast: Cast, *, cost
     shown = {number: (2, 2) for word in cautions if (number := cast.number.get(f"{SEEN}.{word}")) is not None}
     run.leave(0, ENTERED, TRUE, shown)
     return run.run(tries=tries, cost=cost)
-
-
-def _rounds(step: Step, binding: Binding) -> Iterator[tuple[Part | None, bool, Binding]]:
-    """Give the rounds of a step: the stop before it, where it may be that those before were all; whether it is the first of a group."""
-    loop = step.loop
-    if loop is None:
-        yield None, False, binding
-    elif not loop.letter:
-        for _ in range(min(max(loop.times, 1), _MOST_ROUNDS)):
-            yield None, False, binding
-    else:
-        for word in loop.groups:
-            before = ""
-            for key in binding.keys_of(word):
-                letter = binding.cast.group_of[key].letter
-                rank = binding.cast.group_of[key].keys.index(key) + 1
-                yield _gate(letter, rank, binding.cast), letter != before, binding.with_key(loop.letter, key)
-                before = letter
 
 
 def _gate(letter: str, rank: int, cast: Cast) -> Part:

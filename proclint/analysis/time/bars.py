@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.time.keeping import WindowTime
 from proclint.analysis.time.laying import Piece
@@ -9,8 +10,7 @@ from proclint.analysis.time.lengths import HANDS, Hand
 from proclint.analysis.time.times import Times
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """A stretch of a bar: the step it belongs to, what is done, when it begins after the opening, and how long it lasts.
 
     It `is_given` where vehicle or equipment decides how long; it is drawn at its longest then.

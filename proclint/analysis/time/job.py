@@ -1,6 +1,4 @@
-"""How long a job takes: the quickest, the usual and the slowest way to each ending, and how long the ignition is on without
-support.
-"""
+"""How long a job takes by the ways to each ending, and how long the ignition is on without support meanwhile."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

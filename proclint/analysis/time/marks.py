@@ -1,6 +1,4 @@
-"""Windows whose marks do not make sense: opened and never closed, closed and never opened, opened while open, with no way
-when late.
-"""
+"""Windows whose marks make no sense: opened and not closed, closed and not opened, opened while open, no way when late."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -13,9 +13,7 @@ from proclint.analysis.windows import Region
 
 @dataclass(frozen=True, slots=True)
 class Outlived:
-    """A window that may end only after the one in which it lies, and how long after the opening of that the typical hand
-    opens it.
-    """
+    """A window that may end only after the one in which it lies, and how long after that the typical hand opens it."""
 
     outer: Region
     inner: Region

@@ -1,6 +1,6 @@
 """The lines of a step with the time that each takes: by the file, else by the catalogue."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from proclint.analysis.time.lengths import NOTHING, ONE, UNTOLD, Count, Length, by_hand, given, total
@@ -41,9 +41,7 @@ class Part:
 
     @property
     def timed(self) -> tuple[tuple[Line, Length], ...]:
-        """Its lines with the time that each takes in all rounds; what is told of all of them, and the sign, is told with the
-        last.
-        """
+        """Its lines with the time that each takes in all rounds; that of all together, and the sign, come with the last."""
         rounds = (self.rounds, self.rounds)
         if self.whole is not None:
             found = [(line, NOTHING) for line, _ in self.lines[:-1]] + [(self.last, self.whole.times(rounds))]
@@ -174,19 +172,10 @@ class Pace:
 
     def _made_sure(self, words: Mapping[str, str]) -> Length:
         """Give how long it takes to reach a value: nothing where it is so already, at most the longest way to it."""
-        ways = list(self._ways_to(words.get("variable", ""), words.get("value", "")))
-        if not ways:
-            return NOTHING
+        rows = [row for row in self.catalogue.make_sure if (row.variable, row.value) == (words["variable"], words["value"])]
+        ways = [total(map(self._text, row.do)) for row in rows]
         usual, most = min(each.usual for each in ways), max(each.most for each in ways)
         return Length(0, usual, most, (0, usual, most))
-
-    def _ways_to(self, variable: str, value: str) -> Iterator[Length]:
-        rows = [row for row in self.catalogue.make_sure if (row.variable, row.value) == (variable, value)]
-        for row in rows:
-            yield total(map(self._text, row.do))
-        known = self.catalogue.variables.get(variable)
-        if not rows and known is not None and known.stands_for:
-            yield total(self._made_sure({"variable": each, "value": value}) for each in known.stands_for)
 
     def _text(self, text: str) -> Length:
         """Give how long a line of the catalogue takes, whatever key is meant in it."""

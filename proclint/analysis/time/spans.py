@@ -60,9 +60,7 @@ class Spans:
         self._known: dict[object, Mapping[str, Span]] = {}
 
     def of(self, written: Written, pace: Pace) -> Mapping[str, Span]:
-        """Give the span to each ending or exit that a way reaches; of a block that is not there, or follows itself, there is
-        none.
-        """
+        """Give the span to each ending or exit that a way reaches; a block that is not there or follows itself has none."""
         key = (written.flow.id, tuple(sorted(pace.counts.items())), tuple(sorted(pace.told.items())))
         if key not in self._known:
             self._known[key] = {}

@@ -43,9 +43,7 @@ class Times:
 
     @cached_property
     def doubtful(self) -> "tuple[Windows, ...]":
-        """The windows that have to be looked at closely, each with those that can be open at once; all others can surely be
-        kept.
-        """
+        """The windows that may not be kept and have to be looked at closely, with those that can be open at once."""
         unsure = [region for region in self.marked if not self._rough.fits(region)]
         return tuple(each for each in self.windows if any(region in unsure for region in each.regions)) if unsure else ()
 
@@ -57,9 +55,7 @@ class Times:
 
     @cached_property
     def missed(self) -> "tuple[WindowTime, ...]":
-        """The windows that some hand cannot keep though no wait alone breaks them; a slow one is excused where there is a
-        late way.
-        """
+        """The windows that some hand cannot keep, no wait alone breaking them; a late way excuses a slow hand."""
         broken = (window for window in self._summed if window.broken_at is not None and window.outwaited is None)
         return tuple(window for window in broken if not window.is_excused)
 

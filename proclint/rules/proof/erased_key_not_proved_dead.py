@@ -19,7 +19,7 @@ start: {ignition: on, cylinder: O1, tool: plugged, session: open}
 steps:
   clear: {do: erase O2, expect: the screen shows KEYS 1, fails: not-sure}
   leave: {do: [close-session, turn O1 off, remove O1]}
-  arm: {do: wait-rearm, expect: the immobiliser lamp blinks slowly, fails: not-sure}
+  arm: {do: wait-rearm, expect: the immobiliser lamp blinks slowly, within: 120 s, fails: not-sure}
   put-in: {do: insert O2}
   try-it: {do: {do: start O2, expect: does not start}, then: all-right, fails: not-sure}
 endings:

@@ -29,6 +29,7 @@ endings:
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from proclint.analysis import Study
 from proclint.analysis.left_open import left_open
@@ -36,6 +37,9 @@ from proclint.model import Procedure
 from proclint.results import Harm, Level, Result
 from proclint.rule import procedure_rule
 from proclint.telling import broken, in_words, listed
+
+if TYPE_CHECKING:
+    from proclint.analysis.states.findings import Finding
 
 # Any other is a warning.
 _LEVELS = {
@@ -49,10 +53,10 @@ _LEVELS = {
 
 @procedure_rule(Level.ERROR, Level.WARNING, Level.NOTE, harm=Harm.NO_KEY)
 def left_open_at_end(procedure: Procedure, study: Study) -> Iterator[Result]:
-    """Find what an ending leaves as it must not be left; what is of one level at one ending has one cause."""
+    """Find what an ending leaves as it must not be left; all at one ending has one cause, and the gravest is told."""
     told = set()
-    for found, bad in left_open(procedure, study):
-        name, level = found.demand.variable, _LEVELS.get(found.demand.subject, Level.WARNING)
+    for found, bad in sorted(left_open(procedure, study), key=_danger):
+        name = found.demand.variable
         ends = "ends" if found.grade == "must" else "may end"
         good = next((each for each in study.catalogue.reachable.get(name, ()) if each in found.demand.good), "")
         how = f"Write 'make-sure {name} {good}'" if good else f"Make {in_words(name)} {listed(found.demand.good)}"
@@ -60,7 +64,11 @@ def left_open_at_end(procedure: Procedure, study: Study) -> Iterator[Result]:
             found,
             f"The job {ends} while {in_words(name)} is {listed(bad)}.",
             change=f"{how} on the way to this ending, or in the block that it runs through.",
-            level=level,
+            level=_LEVELS.get(found.demand.subject, Level.WARNING),
         )
-        yield replace(result, because=found.at) if (found.at, level) in told else result
-        told.add((found.at, level))
+        yield replace(result, because=found.at) if found.at in told else result
+        told.add(found.at)
+
+
+def _danger(each: tuple["Finding", tuple[str, ...]]) -> int:
+    return list(Level).index(_LEVELS.get(each[0].demand.subject, Level.WARNING))

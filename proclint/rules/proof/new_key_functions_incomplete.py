@@ -9,7 +9,7 @@ start: {ignition: on, cylinder: N1, tool: plugged, session: open}
 steps:
   learn-it: {do: learn N1, expect: the screen shows KEYS 1, fails: not-sure}
   leave: {do: [close-session, turn N1 off, remove N1]}
-  arm: {do: wait-rearm, expect: the immobiliser lamp blinks slowly, fails: not-sure}
+  arm: {do: wait-rearm, expect: the immobiliser lamp blinks slowly, within: 120 s, fails: not-sure}
   put-in: {do: insert N1}
   try-it: {do: start N1, ways: {runs: all-right, otherwise: not-sure}}
 endings:
@@ -24,7 +24,7 @@ steps:
   learn-it: {do: learn N1, expect: the screen shows KEYS 1, fails: not-sure}
   leave: {do: [close-session, turn N1 off, remove N1, get-out]}
   blade: {do: try-blade N1, fails: not-sure}
-  arm: {do: wait-rearm, expect: the immobiliser lamp blinks slowly, fails: not-sure}
+  arm: {do: wait-rearm, expect: the immobiliser lamp blinks slowly, within: 120 s, fails: not-sure}
   put-in: {do: insert N1}
   try-it: {do: start N1, ways: {runs: all-right, otherwise: not-sure}}
 endings:

@@ -32,4 +32,6 @@ def all_keys_inside_at_lock(flow: Flow, study: Study) -> Iterator[Result]:
     """Find what may lock the vehicle while every key is inside and the window shut."""
     for found in study.states.of("all-keys-inside-at-lock"):
         message = f"'{found.demand.text}' may lock every key in the vehicle."
-        yield broken(found, message, change="Have a working key outside in a hand or pocket before it, or the driver's window open.")
+        yield broken(
+            found, message, change="Have a working key outside in a hand or pocket before it, or the driver's window open."
+        )

@@ -43,4 +43,8 @@ from proclint.telling import broken
 def duplicate_learn_of_same_key(flow: Flow, study: Study) -> Iterator[Result]:
     """Find learns of a key that may be registered already, where the count was not read since."""
     for found in study.states.of("duplicate-learn-of-same-key"):
-        yield broken(found, f"'{found.demand.text}' may take a second place.", change="Read the count before it, and learn again only if it has not grown.")
+        yield broken(
+            found,
+            f"'{found.demand.text}' may take a second place.",
+            change="Read the count before it, and learn again only if it has not grown.",
+        )

@@ -38,4 +38,8 @@ from proclint.telling import broken, comes_while, in_words, listed
 def engine_state_wrong(flow: Flow, study: Study) -> Iterator[Result]:
     """Find lines that need the engine stopped, or the foot off the brake, and come without."""
     for found in study.states.of("engine-state-wrong"):
-        yield broken(found, comes_while(found), change=f"Bring {in_words(found.demand.variable)} to {listed(found.demand.good)} on this way before it.")
+        yield broken(
+            found,
+            comes_while(found),
+            change=f"Bring {in_words(found.demand.variable)} to {listed(found.demand.good)} on this way before it.",
+        )

@@ -35,5 +35,8 @@ from proclint.telling import broken, cannot, in_words, listed
 def precondition_not_met(flow: Flow, study: Study) -> Iterator[Result]:
     """Find lines whose needs are not met on some way to them."""
     for found in study.states.of("precondition-not-met"):
-        need = f"Bring {in_words(found.demand.variable)} to {listed(found.demand.good)}" if found.demand.good else "Make it possible"
-        yield broken(found, cannot(found), change=f"{need} before it on this way.")
+        demand = found.demand
+        change = (
+            f"Bring {in_words(demand.variable)} to {listed(demand.good)} before it." if demand.good else "Lead another way here."
+        )
+        yield broken(found, cannot(found), change=change)

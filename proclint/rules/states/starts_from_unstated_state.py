@@ -4,12 +4,13 @@ Whoever comes to the vehicle finds it as it is. Where a line counts on a closed 
 a guess. One word under `start` says it, or a line that looks.
 
 ```yaml bad
+start: {ignition: on, cylinder: O1}
 steps:
   look-in: {do: open-hood, then: all-right}  # <- Nobody says that 'engine' is stopped when 'open-hood' comes.
 ```
 
 ```yaml good
-start: {ignition: off, cylinder: O1, engine: stopped}
+start: {ignition: on, cylinder: O1, engine: stopped}
 steps:
   look-in: {do: [open-hood, put O1 pocket], then: all-right}
 ```

@@ -44,4 +44,8 @@ from proclint.telling import broken, comes_while, listed
 def wrong_key_during_wait(flow: Flow, study: Study) -> Iterator[Result]:
     """Find waits, learns and starts that meet another key in the cylinder, or none."""
     for found in study.states.of("wrong-key-during-wait"):
-        yield broken(found, comes_while(found), change=f"Have {listed(found.demand.good)} in the cylinder on this way, swapped with the ignition off.")
+        yield broken(
+            found,
+            comes_while(found),
+            change=f"Have {listed(found.demand.good)} in the cylinder on this way, swapped with the ignition off.",
+        )

@@ -15,7 +15,7 @@ steps:
 steps:
   press-it:
     instruction: Press the trip switch 4 times.
-    do: press trip 4 times
+    do: {do: press trip 4 times, takes: 3-4-6 s}
     then: all-right
 ```
 """

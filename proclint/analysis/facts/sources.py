@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
-from proclint.analysis.boxes import Box, uncovered
-from proclint.analysis.claims import Claim
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, uncovered
+from proclint.analysis.facts.claims import Claim
+from proclint.analysis.facts.space import Space
 
 
 @dataclass(frozen=True, slots=True)

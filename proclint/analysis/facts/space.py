@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import final
 
-from proclint.analysis.boxes import Box, lowest, run
+from proclint.analysis.facts.boxes import Box, lowest, run
 from proclint.catalogue.domains import Unfit
 from proclint.catalogue.entries import Attribute
 from proclint.catalogue.nearest import nearest

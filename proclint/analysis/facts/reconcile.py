@@ -12,12 +12,12 @@ from functools import cached_property
 from operator import itemgetter
 from typing import final
 
-from proclint.analysis.boxes import Box, TooManyPieces, joined, meet, overlaps
-from proclint.analysis.claims import Application, Claim, Statement
-from proclint.analysis.conflicts import Found, LimitMet, Limits, Open, members, smallest_conflicts
-from proclint.analysis.consistency import Consistency
-from proclint.analysis.overlaps import is_one_model, largest, meetings
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, TooManyPieces, joined, meet, overlaps
+from proclint.analysis.facts.claims import Application, Claim, Statement
+from proclint.analysis.facts.conflicts import Found, LimitMet, Limits, Open, members, smallest_conflicts
+from proclint.analysis.facts.consistency import Consistency
+from proclint.analysis.facts.overlaps import is_one_model, largest, meetings
+from proclint.analysis.facts.space import Space
 from proclint.catalogue.relations import Relations
 
 
@@ -96,16 +96,17 @@ class Reconciler:
         found: dict[Application, _Said] = {}
         # Most statements are the same object many times, which is seen sooner than that they are equal.
         bits: dict[int, int] = {}
-        last, said = None, _Said((), 0, [])
+        last, said, own = None, _Said((), 0, []), list[Claim]()
         for claim in claims:
-            statement, application, _, _ = claim
+            statement, application = claim[0], claim[1]
             if application is not last:
                 last, said = application, found.setdefault(application, _Said(application.box, 0, []))
+                own = said.claims
             bit = bits.get(id(statement))
             if bit is None:
                 bit = bits[id(statement)] = self.bits.get(statement) or self.new_bit(statement)
             said.items |= bit
-            said.claims.append(claim)
+            own.append(claim)
         return found.values()
 
     def new_bit(self, statement: Statement) -> int:

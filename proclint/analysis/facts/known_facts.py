@@ -5,8 +5,8 @@ A row speaks of them if its vehicles overlap with theirs. Nothing is weighed her
 
 from collections.abc import Callable, Iterable, Mapping
 
-from proclint.analysis.boxes import Box, overlaps
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, overlaps
+from proclint.analysis.facts.space import Space
 from proclint.catalogue import Attribute
 from proclint.catalogue.domains import Unfit
 from proclint.model import Flow, Procedure
@@ -43,8 +43,8 @@ def facts_in(tables: Iterable[Table], attributes: Mapping[str, Attribute]) -> Ca
 def _rows(table: Table, space: Space, attributes: Mapping[str, Attribute]) -> Iterable[tuple[Box, dict[str, str]]]:
     """Give the box of each row and what it says; a row whose vehicles cannot be read says nothing."""
     names = [cell.text for cell in table.header]
-    for row in table.rows:
-        said = {name: cell.text for name, cell in zip(names, row, strict=True) if cell.text not in _NOTHING}
+    for row in table.texts:
+        said = {name: text for name, text in zip(names, row, strict=True) if text not in _NOTHING}
         box = space.box({name: said.get(name, "") for name in space.dimensions})
         if not isinstance(box, Unfit):
             yield box, {name: text for name, text in said.items() if name in attributes and not attributes[name].narrows}

@@ -7,8 +7,8 @@ procedure. Equal statements are one, however many claim them. `unknown` is no st
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias, final
 
-from proclint.analysis.boxes import Box
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box
+from proclint.analysis.facts.space import Space
 from proclint.catalogue.domains import Domain, Unfit, is_compared, one_of, read_domain
 from proclint.catalogue.entries import Attribute
 from proclint.catalogue.relations import Relations

@@ -8,8 +8,8 @@ whole numbers and words with a least and a most, so the search ends; a limit on 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeAlias, final
 
-from proclint.analysis.conflicts import LimitMet, Limits
-from proclint.analysis.taste import Taste, Value, is_kept
+from proclint.analysis.facts.conflicts import LimitMet, Limits
+from proclint.analysis.facts.taste import Taste, Value, is_kept
 from proclint.catalogue.domains import NO_WORDS, Domain, between, meet, without
 from proclint.catalogue.relations import Law, Linear, Literal
 

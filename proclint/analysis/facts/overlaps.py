@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from operator import itemgetter
 from typing import final
 
-from proclint.analysis.boxes import Box, TooManyPieces, lowest, overlaps
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, TooManyPieces, lowest, overlaps
+from proclint.analysis.facts.space import Space
 
 
 @final

@@ -7,12 +7,12 @@ Each statement of a smallest conflict mends it by itself; several conflicts at o
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from proclint.analysis.boxes import Box, uncovered
-from proclint.analysis.claims import Claim, Statement
-from proclint.analysis.conflicts import Limits, Open, members, smallest_mends
-from proclint.analysis.reconcile import Conflict
-from proclint.analysis.sources import Register, Standing, standing
-from proclint.analysis.space import Space
+from proclint.analysis.facts.boxes import Box, uncovered
+from proclint.analysis.facts.claims import Claim, Statement
+from proclint.analysis.facts.conflicts import Limits, Open, members, smallest_mends
+from proclint.analysis.facts.reconcile import Conflict
+from proclint.analysis.facts.sources import Register, Standing, standing
+from proclint.analysis.facts.space import Space
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""What sources say of vehicles: boxes, claims, conflicts between them, and what they are worth together."""
