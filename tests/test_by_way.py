@@ -24,16 +24,15 @@ def found(text: str, **blocks: str) -> list[tuple[str, str]]:
         ("a: {do: [turn O1 on, turn O1 off], then: all-right}", []),
         ("a: {repeat: 3, do: [turn O1 on, turn O1 off], then: all-right}", []),
         ("a: {do: turn O1 off, then: all-right}", ["'turn O1 off' changes nothing: 'ignition' is off already."]),
-        ("a: {do: plug tool}\n  b: {do: plug tool, then: all-right}", ["'plug tool' changes nothing: 'tool' is plugged already."]),
         (
-            "a: {do: {do: turn O1 on, expect: the lamps light}, fails: b}\n  b: {do: turn O1 off, then: all-right}",
-            [],
+            "a: {do: plug tool}\n  b: {do: plug tool, then: all-right}",
+            ["'plug tool' changes nothing: 'tool' is plugged already."],
         ),
         (
             "a: {do: look ignition}\n  b: {do: turn O1 off, then: all-right}",
             ["'turn O1 off' may change nothing: 'ignition' may be so already."],
         ),
-        ("a: {do: look hood}\n  b: {do: close-hood, then: all-right}", []),
+        ("a: {do: close-hood, then: all-right}", []),
     ],
 )
 def test_set_already_on_every_way(steps: str, expected: list[str]) -> None:
@@ -54,19 +53,27 @@ fallbacks:
 
 def test_fits_one_way_only() -> None:
     """A line that fits the first of two ways and not the second names the last steps in which they differ."""
-    assert [("state-differs-by-way", "'turn O1 on' fits the way from 'ready', not that from 'again'.")] == found(TWO_WAYS)
+    assert [("state-differs-by-way", "'turn O1 on' fits only after 'ready', not after 'again'.")] == found(TWO_WAYS)
 
 
 def test_ways_that_end_alike() -> None:
     """What two ways share before the line is left out of their names."""
     text = TWO_WAYS.replace("  switch-on:", "  rest: {do: wait 5 s}\n  switch-on:").replace("done: switch-on", "done: rest")
-    assert [("state-differs-by-way", "'turn O1 on' fits the way from 'ready', not that from 'again'.")] == found(text)
+    assert [("state-differs-by-way", "'turn O1 on' fits only after 'ready', not after 'again'.")] == found(text)
 
 
 def test_way_from_the_beginning() -> None:
     """A way that comes straight from the beginning has no step to name."""
-    text = TWO_WAYS.replace("  ready: {do: plug tool}\n", "").replace("steps:", "start: {ignition: off, cylinder: O1, tool: plugged}\nsteps:")
-    assert [("state-differs-by-way", "'turn O1 on' fits the way from the beginning, not that from 'again'.")] == found(text)
+    text = TWO_WAYS.replace("  ready: {do: plug tool}\n", "").replace(
+        "steps:", "start: {ignition: off, cylinder: O1, tool: plugged}\nsteps:"
+    )
+    assert [("state-differs-by-way", "'turn O1 on' fits only at the beginning, not after 'again'.")] == found(text)
+
+
+def test_outcomes_of_one_step() -> None:
+    """Two ways out of one step are told by its outcomes."""
+    text = "steps:\n  a: {do: {do: turn O1 on, expect: the lamps light}, fails: b}\n  b: {do: turn O1 off, then: all-right}\n"
+    assert [("state-differs-by-way", "'turn O1 off' fits only after 'a' (done), not after 'a' (fails).")] == found(text)
 
 
 def test_line_of_a_block() -> None:

@@ -36,7 +36,7 @@ from proclint.compare import (
 from proclint.compare.attempts import attempts
 from proclint.compare.guards import guard_verbs
 from proclint.compare.matching import likeness, matched, moved
-from proclint.model import Block, Line, Procedure, Step, canonical, digest
+from proclint.model import Block, Line, Procedure, Step, Vehicles, canonical, digest
 from proclint.source import Place
 
 ROOT = Path(__file__).parents[1]
@@ -492,6 +492,12 @@ def meaning(version: Version) -> object:
             return tuple(
                 bare(getattr(value, name)) for name in value._fields if name not in ("at", "text", "action", "is_by_written")
             )
+        if isinstance(value, Vehicles):
+            # What is left out means all.
+            words = standard().attributes
+            kinds = (("gearbox", value.gearbox), ("high-voltage", value.high_voltage))
+            whole = tuple(frozenset(given_words) or frozenset(words[name].words) for name, given_words in kinds)
+            return (value.make, value.model, value.years, value.build, value.markets, value.ignition_kind, whole, value.variants)
         if isinstance(value, Place):
             return None
         if is_dataclass(value):

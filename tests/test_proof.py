@@ -108,3 +108,10 @@ def test_test_before_the_last_change_is_no_proof() -> None:
     more = "  more: {do: [turn O1 off, turn O1 on, open-session, learn O1], then: all-right, fails: not-sure}\nendings:"
     results = found(text.replace("endings:", more), "original-key-not-verified", "proof-only-on-success")
     assert ["original-key-not-verified", "proof-only-on-success"] == [rule for rule, _ in results]
+
+
+def test_what_a_line_was_given_is_not_left_open() -> None:
+    """What is only taken to be so because a line needed it is told at the line, and not at the ending too."""
+    begin = "start: {ignition: off, cylinder: O1, hood: closed, window-driver: open}\n"
+    window = "steps:\n  only: {do: raise-window, then: all-right}\n"
+    assert ["precondition-not-met"] == [rule for rule, _ in found(begin + window, "left-open-at-end", "precondition-not-met")]

@@ -101,7 +101,9 @@ def _all_lines(step: Step) -> tuple[Line, ...]:
 def _begins_idle(step: Step) -> bool:
     """Whether nothing is done in a step before equipment or vehicle may refuse, and each time the same is tried."""
     lines = _all_lines(step)
-    may_refuse = [at for at, line in enumerate(lines) if fails_by_itself(line) or (line.action.may_fail and not line.action.shows)]
+    may_refuse = [
+        at for at, line in enumerate(lines) if fails_by_itself(line) or (line.action.may_fail and not line.action.shows)
+    ]
     if not may_refuse or any(word.endswith(".missing") for line in lines for word in line.words.values()):
         return False
     line = lines[may_refuse[0]]

@@ -6,7 +6,8 @@ which that is broken for certain is one that the line fits.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, takewhile
+from typing import TypeAlias
 
 from proclint.analysis.explorer import Broken, explore_suspects
 from proclint.analysis.machine import Machine
@@ -18,21 +19,21 @@ from proclint.analysis.suspects import Suspect
 from proclint.model import Flow
 
 
+# A step of the file itself and the outcome by which it was left, both empty at the beginning.
+Left: TypeAlias = tuple[str, str]
+_BEGINNING: Left = ("", "")
+
+
 @dataclass(frozen=True, slots=True)
 class ByWay:
     """What does not hold on one way, and the last steps that this way and one on which it holds do not share.
 
-    `right` is None where there is no such way. A step is empty where its way comes straight from the beginning.
+    `right` is None where there is no such way.
     """
 
     finding: Finding
-    wrong: str = ""
-    right: str | None = None
-
-    @property
-    def is_right_elsewhere(self) -> bool:
-        """Whether there is a way on which it holds."""
-        return self.right is not None
+    wrong: Left = _BEGINNING
+    right: Left | None = None
 
 
 def by_way(flow: Flow, shelf: Shelf, found: Iterable[Finding]) -> Iterator[ByWay]:
@@ -43,10 +44,11 @@ def by_way(flow: Flow, shelf: Shelf, found: Iterable[Finding]) -> Iterator[ByWay
     laid = lay(flow, shelf.written(flow), shelf, Layer(shelf))
     for each in known:
         right = _right(laid, each)
-        yield ByWay(each) if right is None else ByWay(each, *_parted(_names_of(each), right))
+        wrong = _steps((leg.station.own.name, leg.outcome) for leg in each.way[:-1])
+        yield ByWay(each) if right is None else ByWay(each, *_parted(wrong, right))
 
 
-def _right(laid: Laid, finding: Finding) -> tuple[str, ...] | None:
+def _right(laid: Laid, finding: Finding) -> list[Left] | None:
     """Give the file's own steps on a shortest way on which a finding's demand surely holds, nothing where there is none."""
     ways = [
         broken.way
@@ -57,7 +59,11 @@ def _right(laid: Laid, finding: Finding) -> tuple[str, ...] | None:
     ]
     if not ways:
         return None
-    return _once(laid.station(stop).own.name for stop, _ in min(ways, key=len))
+    way = list(min(ways, key=len))
+    # Lines of the step itself that come before are no steps on the way to it.
+    while way and laid.station(way[-1][0]) == finding.station:
+        way.pop()
+    return _steps((laid.station(stop).own.name, laid.outcome(stop, move)) for stop, move in way)
 
 
 def _surely_good(laid: Laid, stop: int, check: int) -> Iterator[Broken]:
@@ -75,19 +81,12 @@ def _opposite(machine: Machine, stop: int, check: int) -> Machine:
     return replace(machine, stops=tuple(stops))
 
 
-def _names_of(finding: Finding) -> tuple[str, ...]:
-    return _once(leg.station.own.name for leg in finding.way)
+def _steps(left: Iterable[Left]) -> list[Left]:
+    """Give one of each step, left as it was left last."""
+    return [(name, [outcome for _, outcome in group][-1]) for name, group in groupby(left, key=lambda each: each[0])]
 
 
-def _once(names: Iterable[str]) -> tuple[str, ...]:
-    return tuple(name for name, _ in groupby(names))
-
-
-def _parted(wrong: tuple[str, ...], right: tuple[str, ...]) -> tuple[str, str]:
-    """Give the last steps that two ways to one step do not share, the step itself left out."""
-    last = wrong[-1]
-    one, other = (list(each[:-1] if each[-1:] == (last,) else each) for each in (wrong, right))
-    while one and other and one[-1] == other[-1]:
-        one.pop()
-        other.pop()
-    return (one or [""])[-1], (other or [""])[-1]
+def _parted(wrong: list[Left], right: list[Left]) -> tuple[Left, Left]:
+    """Give the last steps that two ways do not share."""
+    shared = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(reversed(wrong), reversed(right), strict=False)))
+    return tuple((each[: len(each) - shared] or [_BEGINNING])[-1] for each in (wrong, right))

@@ -54,7 +54,7 @@ class Group:
 class Cast:
     """The variables of one procedure, by number: their names, values and fields in a state.
 
-    `settled` are masks of what no line changes: the ignition kind, the kind of each key, the caps.
+    `is_alone` holds for a block that is run alone. `settled` are masks of what no line changes: the ignition kind, the kind of each key, the caps.
     """
 
     catalogue: Catalogue
@@ -62,6 +62,7 @@ class Cast:
     counts: tuple[str, ...]
     fixed: Said
     facts: Said = ()
+    is_alone: bool = False
     _changes: dict[object, Change] = field(default_factory=dict)
 
     def change(self, guards: Mapping[int, int], tables: Mapping[int, tuple[int, ...]]) -> Change:
@@ -189,11 +190,10 @@ class Cast:
     def _starts_with(self, name: str) -> tuple[str, ...]:
         owner, _, last = name.rpartition(".")
         if name == "nothing" or owner == SEEN:
-            return (_NEVER,)
+            # What a caller has warned of is not known in a block that is run alone.
+            return () if owner == SEEN and self.is_alone else (_NEVER,)
         variable = self.catalogue.variables.get(last if owner else name)
-        if variable is None or (owner in self.group_of and self.group_of[owner].is_given and variable.start != "untested"):
-            return ()
-        return (variable.start,)
+        return (variable.start,) if variable is not None else ()
 
     @cached_property
     def _as_built(self) -> Mapping[str, tuple[str, ...]]:
@@ -233,13 +233,18 @@ def _cast(catalogue: Catalogue, groups: tuple[Group, ...], counts: tuple[str, ..
     return Cast(catalogue, groups, counts, fixed, facts)
 
 
+@lru_cache(maxsize=512)
+def _cast_of_block(catalogue: Catalogue, groups: tuple[Group, ...], counts: tuple[str, ...]) -> Cast:
+    return Cast(catalogue, groups, counts, (), (), is_alone=True)
+
+
 def cast_of(flow: Flow, catalogue: Catalogue, counts: tuple[str, ...], facts: Said) -> tuple[Cast, Said]:
     """Give who and what takes part in a procedure, or in a block run alone, and what the file says of the start.
 
     `counts` are the names of the numbers that are read, `facts` what tables say of its vehicles.
     """
     if isinstance(flow, Block):
-        return _cast(catalogue, _stand_ins(flow), counts, (), ()), _stated(flow.before, catalogue)
+        return _cast_of_block(catalogue, _stand_ins(flow), counts), _stated(flow.before, catalogue)
     groups = tuple(_group(group) for group in flow.keys.values() if group.here[1] or group.away[1])
     header = _of_header(flow, catalogue.kinds["kind"].words)
     fixed = tuple(each for each in header if _is_fixed(each[0], catalogue) or each[0].endswith((".here", ".away")))

@@ -3,8 +3,6 @@
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
-from itertools import product
-from math import prod
 from typing import TypeAlias
 
 from proclint.analysis.explorer import Explored, explore_suspects
@@ -20,7 +18,7 @@ from proclint.model import Block, End, Flow, Step
 
 # A mask for each variable, and which variables were never stated.
 Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
-_MOST_STARTS = 16
+_MOST_STARTS = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +73,10 @@ class Laid:
         masks, unstated = self.start
         return Machine(self.cast.layout, self.cast.layout.state(masks, unstated), self.piece.stops)
 
-    @cached_property
+    @property
     def is_proved(self) -> bool:
         """Whether every check holds on every way, which shows without a search."""
-        if not self._may_fail(self.start):
-            return True
-        return len(self.starts) > 1 and not any(map(self._may_fail, self.starts))
+        return not self.starts
 
     def _may_fail(self, start: Start) -> bool:
         layout, (masks, unstated) = self.cast.layout, start
@@ -92,20 +88,27 @@ class Laid:
 
     @cached_property
     def starts(self) -> tuple[Start, ...]:
-        """The start, taken apart by how many keys of each group are here, which no line changes: what hangs together on it shows so."""
-        masks, unstated = self.start
-        here = [number for name, number in self.cast.number.items() if name.endswith(".here") and number in self.cast.counted]
-        sizes = {self.cast.number[f"{group.letter}.here"]: group.size for group in self.cast.groups if not group.is_given}
-        spans = [(number, _apart(self.cast.counted[number], sizes[number])) for number in here]
-        if prod(len(bits) for _, bits in spans) > _MOST_STARTS:
-            return (self.start,)
-        found = []
-        for chosen in product(*(bits for _, bits in spans)):
-            apart = list(masks)
-            for (number, _), bit in zip(spans, chosen, strict=True):
-                apart[number] = bit
-            found.append((tuple(apart), unstated))
-        return tuple(found)
+        """The starts from which some check may fail; none where every check holds on every way.
+
+        How many keys of a group are here or away is changed by no line. So where some check may fail the start is taken
+        apart by these numbers, one group after the other: what hangs together on them shows so.
+        """
+        left = [self.start] if self._may_fail(self.start) else []
+        for number, classes in self._counted_apart():
+            if not left or len(left) * len(classes) > _MOST_STARTS:
+                break
+            apart = [_with(start, number, mask) for start in left for mask in classes]
+            left = [start for start in apart if self._may_fail(start)]
+        return tuple(left)
+
+    def _counted_apart(self) -> Iterator[tuple[int, tuple[int, ...]]]:
+        """Give, for each number of keys that may differ, the masks of what is told apart of it."""
+        groups = [group for group in self.cast.groups if not group.is_given]
+        for where, size in [*((f"{group.letter}.here", group.size) for group in groups), *((f"{group.letter}.away", 1) for group in groups)]:
+            number = self.cast.number[where]
+            classes = _apart(self.cast.counted.get(number, 0), size)
+            if len(classes) > 1:
+                yield number, classes
 
     def explored(self) -> Iterator[Explored]:
         """Give what fails from each start, and what could not be decided."""
@@ -153,6 +156,12 @@ def _always(cast: Cast) -> tuple[tuple[tuple[Narrowing, ...], Narrowing], ...]:
 def _is_so(case: Narrowing, masks: Sequence[int], unstated: Collection[int]) -> bool:
     """Whether a case surely holds."""
     return all(variable not in unstated and not masks[variable] & ~mask for variable, mask in case.items())
+
+
+def _with(start: Start, number: int, mask: int) -> Start:
+    masks = list(start[0])
+    masks[number] = mask
+    return tuple(masks), start[1]
 
 
 def _apart(mask: int, size: int) -> tuple[int, ...]:

@@ -1,8 +1,8 @@
 """A procedure run on all its ways, and each block once alone."""
 
 from proclint.analysis.shelf import Shelf
-from proclint.analysis.states.findings import Findings, findings
-from proclint.analysis.states.laying import followed, lay
+from proclint.analysis.states.findings import Finding, Findings, findings
+from proclint.analysis.states.laying import Laid, followed, lay
 from proclint.analysis.states.steps import Layer
 from proclint.model import Block, Flow
 
@@ -25,8 +25,14 @@ def _alone(block: Block, shelf: Shelf) -> Findings:
     key = ("run alone", block.id)
     found = shelf.kept.get(key)
     if not isinstance(found, Findings):
-        all_found = findings(lay(block, shelf.written(block), shelf, Layer(shelf)))
-        # A block says in `before` what it counts on, and may leave the rest to its callers.
-        found = Findings(tuple(each for each in all_found.broken if each.is_own and each.grade != "unstated"))
+        laid = lay(block, shelf.written(block), shelf, Layer(shelf))
+        found = Findings(tuple(each for each in findings(laid).broken if _is_of_itself(each, laid)))
         shelf.kept[key] = found
     return found
+
+
+def _is_of_itself(finding: Finding, laid: Laid) -> bool:
+    """Whether a block is to blame: it says in `before` what it counts on, and may leave the rest to its callers."""
+    number = laid.cast.number[finding.demand.variable]
+    is_left = number in laid.start[1] or not finding.demand.good
+    return finding.is_own and finding.grade == "must" and not is_left

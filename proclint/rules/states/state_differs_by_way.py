@@ -6,7 +6,7 @@ two ways has to end as the other does, or the line has to be one that fits both.
 ```yaml bad
 steps:
   ready: {do: plug tool}
-  switch-on: {do: turn O1 on}  # <- 'turn O1 on' fits the way from 'ready', not that from 'again'.
+  switch-on: {do: turn O1 on}  # <- 'turn O1 on' fits only after 'ready', not after 'again'.
   open: {do: open-session, then: all-right, fails: again}
 fallbacks:
   again: {tries: 1, do: [unplug tool, wait 5 s, plug tool], ways: {done: switch-on, spent: silent}}
@@ -41,7 +41,13 @@ from proclint.telling import broken
 def state_differs_by_way(flow: Flow, study: Study) -> Iterator[Result]:
     """Find lines that set what is so already on one way to them, and on another not."""
     for each in study.by_way("turn-to-current-state"):
-        if each.is_right_elsewhere:
-            right, wrong = (f"from '{name}'" if name else "from the beginning" for name in (each.right, each.wrong))
-            message = f"'{each.finding.demand.text}' fits the way {right}, not that {wrong}."
+        if each.right is not None:
+            is_same = each.right[0] == each.wrong[0]
+            right, wrong = (_after(name, outcome if is_same else "") for name, outcome in (each.right, each.wrong))
+            message = f"'{each.finding.demand.text}' fits only {right}, not {wrong}."
             yield broken(each.finding, message, change="Let both ways end alike, or write 'make-sure' here.")
+
+
+def _after(name: str, outcome: str) -> str:
+    shown = f" ({outcome})" if outcome else ""
+    return f"after '{name}'{shown}" if name else "at the beginning"

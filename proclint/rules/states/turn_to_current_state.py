@@ -34,5 +34,5 @@ def turn_to_current_state(flow: Flow, study: Study) -> Iterator[Result]:
         message = f"'{found.demand.text}' changes nothing: {what} is {listed(found.found)} already."
         if found.grade != "must":
             message = f"'{found.demand.text}' may change nothing: {what} may be so already."
-        if not each.is_right_elsewhere:
+        if each.right is None:
             yield broken(found, message, change="Delete it, or write the movement before it that is missing.")
