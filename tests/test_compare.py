@@ -129,7 +129,9 @@ def compared(old: str, new: str, shelf: Shelf = SHELF) -> tuple[Difference, ...]
     versions = [Version(study("file.yaml", text), shelf) for text in (old, new)]
     for each in versions:
         assert each.file.flow is not None, (each.file.faults, each.file.troubles)
-    return compare_flows(versions[0], versions[1])
+    found = compare_flows(versions[0], versions[1])
+    assert not found.not_compared
+    return found.differences
 
 
 def told(differences: tuple[Difference, ...]) -> Said:
@@ -335,6 +337,217 @@ EDITS: list[tuple[str, str, Said]] = [
             ("UPKEEP", "renamed", "'corvane-halyard-add-key' is now called 'corvane-halyard-key'."),
         ],
     ),
+    (
+        "  power: {do: [plug tool, insert O1, turn O1 on]",
+        "  power: {do: [{do: plug tool, only-if: O.here >= 2}, insert O1, {do: turn O1 on, takes: 2-4 s, source: log-31}]",
+        [
+            ("OTHER", "action", "In 'power', 'plug tool' is done only if O.here >= 2, before always."),
+            ("OTHER", "time", "In 'power', 'turn O1 on' takes 2-4 s, before nothing written."),
+            ("UPKEEP", "source", "In 'power', the source of 'turn O1 on' is log-31, before nothing."),
+        ],
+    ),
+    (
+        "do: [check-id, check-authorisation]",
+        "do: [check-id, {do: check-authorisation, only-if: O.here >= 2}]",
+        [("LOST", "guard", "In 'papers', 'check-authorisation' is done only if O.here >= 2, before always.")],
+    ),
+    (
+        "make-sure cylinder empty, insert",
+        "{do: make-sure cylinder empty, repeat: 2}, insert",
+        [("OTHER", "action", "In 'again', 'make-sure cylinder empty' is done 2 times, before 1.")],
+    ),
+    (
+        "do: open-session, expect",
+        "do: open-session, by: technician, expect",
+        [("OTHER", "action", "In 'open', 'open-session' is done by the technician, before by the equipment.")],
+    ),
+    (
+        "expect: the menu opens",
+        "expect: the list opens",
+        [("OTHER", "action", "In 'open', 'open-session' has worked when 'the list opens' is seen, before 'the menu opens'.")],
+    ),
+    (
+        "expect: the lamp goes dark}, fails: again}",
+        "expect: the lamp goes dark}, fails: again, meanwhile: {do: tap tool, every: 4 min}}",
+        [("OTHER", "action", "During 'learn', 'tap tool' is now done as well.")],
+    ),
+    (
+        ", late: again, source: halyard-handbook}",
+        ", late: as-it-was, source: log-31}",
+        [
+            ("OTHER", "way", "Who is late in window 'swap' goes to 'as-it-was', before to 'again'."),
+            ("UPKEEP", "source", "The source of window 'swap' is log-31, before halyard-handbook."),
+        ],
+    ),
+    (
+        "windows:\n  swap: {at-most: 20 s, late: again, source: halyard-handbook}\n",
+        "windows:\n  swap: {at-most: 20 s, late: again, source: halyard-handbook}\n  rest: {at-most: 90 s, at-least: 2 s}\n",
+        [("GAINED", "window", "The window 'rest' (at most 90 s and at least 2 s) is new.")],
+    ),
+    (
+        "  mat: {signal: caution, hazard: The mat slips, consequence: You fall, avoid: Take it out}",
+        "  mat: {signal: warning, hazard: The mat slips, consequence: You fall hard, avoid: Take it out}",
+        [
+            ("OTHER", "caution", "The consequence in the caution 'mat' reads 'You fall hard', before 'You fall'."),
+            ("GAINED", "caution", "The signal word of 'mat' is warning, before caution."),
+        ],
+    ),
+    (
+        "cautions:\n",
+        "cautions:\n  ice: {signal: warning, hazard: Ice on the ground, consequence: You fall, avoid: Put down grit}\n",
+        [("GAINED", "caution", "The words of the caution 'ice' are new: Ice on the ground.")],
+    ),
+    (
+        "caution: [low-battery-write, mat]",
+        "caution: [low-battery-write, mat, pinch]",
+        [("GAINED", "caution", "The caution 'pinch' now stands before 'support'.")],
+    ),
+    (
+        '    prompt: {says: "CLEAR? Y/N", choices: {Y: replace-all, N: add}, answer: N}\n    expect',
+        "    do: select same\n    expect",
+        [
+            ("OTHER", "prompt", "The prompt 'CLEAR? Y/N' is gone from 'mode'."),
+            ("OTHER", "action", "In 'mode', 'select same' is now done as well."),
+        ],
+    ),
+    (
+        "choices: {Y: replace-all, N: add}, answer: N}",
+        "choices: {Y: erase-all, N: add}, answer: N, means: Keep them.}",
+        [
+            ("OTHER", "prompt", "The choices at 'mode' are 'Y' (erase-all), 'N' (add), before 'Y' (replace-all), 'N' (add)."),
+            ("WORDS", "text", "The note on the prompt of 'mode' reads 'Keep them.', before nothing."),
+        ],
+    ),
+    (
+        "choices: {Y: replace-all, N: add}, answer: N}",
+        "choices: {Y: replace-all, N: add}}",
+        [("OTHER", "prompt", "At the prompt of 'mode' the answer is none, before 'N' (add).")],
+    ),
+    (
+        "  leave: {do: [close-session",
+        "  leave: {instruction: Close and take N1 out., takes: 10-20 s, source: halyard-handbook, do: [close-session",
+        [
+            ("OTHER", "time", "'leave' takes 10-20 s, before nothing written."),
+            ("UPKEEP", "source", "The source of 'leave' is halyard-handbook, before nothing."),
+            ("WORDS", "text", "The instruction of 'leave' reads 'Close and take N1 out.', before nothing."),
+        ],
+    ),
+    (
+        "  leave: {do: [close-session, turn N1 off, remove N1], fails: some-dead}",
+        "  leave: {ask: Is it out?, ways: {'yes': each, 'no': some-dead}}",
+        [
+            ("OTHER", "action", "In 'leave', 'close-session' is no longer done."),
+            ("OTHER", "action", "In 'leave', 'turn N1 off' is no longer done."),
+            ("OTHER", "action", "In 'leave', 'remove N1' is no longer done."),
+            ("OTHER", "way", "'leave' no longer has a way for 'fails', to 'some-dead'."),
+            ("OTHER", "way", "'leave' now has a way for 'yes', to 'each'."),
+            ("OTHER", "way", "'leave' now has a way for 'no', to 'some-dead'."),
+            ("OTHER", "text", "'leave' asks 'Is it out?', before nothing."),
+        ],
+    ),
+    ("given: {K: X}", "given: {K: O1}", [("OTHER", "block", "'each' follows 'try-key' with K = O1, before with K = X.")]),
+    ("for-each: {X: [O, N]}, ", "repeat: 2, ", [("OTHER", "loop", "'each' is done 2 times, before for each key X of O and N.")]),
+    (
+        "keys:\n",
+        "keys:\n  V: {kind: valet, registered: true, here: 1}\n",
+        [("OTHER", "keys", "The keys V are new: of kind 'valet', 1 here, the vehicle knows them.")],
+    ),
+    (
+        "  N: {kind: key, registered: false, here: 1, ",
+        "  N: {kind: fob, registered: true, here: 2-3, cut: true, source: log-31, ",
+        [
+            ("OTHER", "keys", "Keys N here: 2-3, before 1."),
+            ("OTHER", "keys", "Keys N, kind: 'fob', before 'key'."),
+            ("OTHER", "keys", "Keys N, registered: 'true', before 'false'."),
+            ("OTHER", "keys", "Keys N, cut: 'true' is new."),
+            ("UPKEEP", "source", "Keys N, source: 'log-31' is new."),
+        ],
+    ),
+    (
+        "works: {kind: success, tell",
+        "works: {kind: success, through: close-out 2, tell",
+        [("GAINED", "block", "Before the ending 'works', 'close-out' 2 is run, before nothing.")],
+    ),
+    (
+        "kind: as-found, tell: Nothing was touched.",
+        "kind: success, tell: Nothing was touched.",
+        [("MORE", "ending", "The ending 'no-right' counts as success, before as as-found.")],
+    ),
+    (
+        "start: {ignition: off, ",
+        "start: {ignition: on, hood: closed, ",
+        [
+            ("OTHER", "state", "At the start, ignition is on, before off."),
+            ("GAINED", "state", "At the start, hood now has to be closed."),
+        ],
+    ),
+    (
+        "ignition-kind: keyed, gearbox: manual}",
+        "ignition-kind: keyed, variants: {A: A dial, B: A knob}}",
+        [
+            (
+                "MORE",
+                "vehicles",
+                "Now also for Corvane Halyard 2013-2015 (gearbox automatic, variant A|B): 12 applications more.",
+            ),
+            ("LESS", "vehicles", "No longer for Corvane Halyard 2013-2015 (gearbox manual, variant C|D): 12 applications fewer."),
+        ],
+    ),
+    (
+        "sources: [halyard-handbook]",
+        "sources: [log-31]",
+        [
+            ("UPKEEP", "source", "It no longer rests on the source 'halyard-handbook'."),
+            ("UPKEEP", "source", "It now rests on the source 'log-31' too."),
+        ],
+    ),
+    ("learning: add", "learning: replace-all", [("MORE", "job", "Learning: 'replace-all', before 'add'.")]),
+    ("stage: field-proven", "stage: draft", [("OTHER", "job", "Stage: 'draft', before 'field-proven'.")]),
+    ("written: {by: m-07", "written: {by: m-08", [("UPKEEP", "review", "Written, by: 'm-08', before 'm-07'.")]),
+    (
+        "reviewed: {by: m-02, date: 2026-03-11}\n",
+        "",
+        [("UPKEEP", "review", "Reviewed, by: 'm-02' is gone."), ("UPKEEP", "review", "Reviewed, date: '2026-03-11' is gone.")],
+    ),
+    (
+        "ways: {done: open, fails: as-it-was}",
+        "ways: {done: open, fails: as-it-was, spent: some-dead}",
+        [("OTHER", "way", "From 'again', 'spent' leads to 'some-dead', before to 'as-it-was'.")],
+    ),
+    (
+        "ways: {works: works, dead: some-dead}",
+        "ways: {works: works}",
+        [("LOST", "way", "When 'each' ends with 'dead', nothing says what follows; before, 'some-dead' did.")],
+    ),
+    (
+        "ways: {works: works, dead: some-dead}",
+        "ways: {works: works, dead: some-dead, stuck: some-dead}",
+        [("UPKEEP", "way", "'each' has a new way for 'stuck', which no outcome takes.")],
+    ),
+    (
+        "make-sure cylinder empty, insert O1, turn O1 on]",
+        "make-sure cylinder empty, insert O1, turn O1 on, act press, act wait]",
+        [
+            ("OTHER", "action", "In 'again', 'act press' is now done as well."),
+            ("OTHER", "action", "In 'again', 'act wait' is now done as well."),
+        ],
+    ),
+    (
+        "fallbacks:\n",
+        "fallbacks:\n  more: {do: erase keys, then: open, fails: some-dead}\n",
+        [("MORE", "step", "The fallback 'more' is new: erase keys.")],
+    ),
+    (
+        "  leave: {do: [close-session, turn N1 off, remove N1], fails: some-dead}\n",
+        "",
+        [("OTHER", "step", "The step 'leave' is gone: close-session; turn N1 off; remove N1.")],
+    ),
+    ("  swap: {at-most: 20 s", "  swap: {at-most: 1.5 s", [("LESS", "window", "Window 'swap': at most 1.5 s, before 20 s.")]),
+    (
+        "tries: 1\n    do: [make-sure ignition off, wait 30-40 s",
+        "tries: 1\n    do: [make-sure ignition off, wait 30-50 s",
+        [("OTHER", "action", "In 'again', 'wait 30-50 s' is done, before it was 'wait 30-40 s'.")],
+    ),
 ]
 
 
@@ -342,6 +555,14 @@ EDITS: list[tuple[str, str, Said]] = [
 def test_one_edit(old: str, new: str, expected: Said) -> None:
     """One edit gives exactly the sentences that tell what it means, the most dangerous first."""
     assert expected == told(compared(PROCEDURE, edited(PROCEDURE, old, new)))
+
+
+@pytest.mark.parametrize(("old", "new", "expected"), EDITS, ids=lambda each: str(each)[:30])
+def test_one_edit_undone(old: str, new: str, expected: Said) -> None:
+    """What an edit is told as, its undoing is told as the other way round."""
+    found = told(compared(edited(PROCEDURE, old, new), PROCEDURE))
+    mirrored = Counter((Weight[weight].mirrored.name, what) for weight, what, _ in expected)
+    assert mirrored == Counter((weight, what) for weight, what, _ in found)
 
 
 def renamed(text: str, old: str, new: str) -> str:
@@ -484,27 +705,37 @@ def meaning(version: Version) -> object:
     assert version.file.flow is not None
     written = Study(version.file.flow, version.shelf, ON, Limits()).written
 
+    def parts(value: object) -> tuple[object, ...] | None:
+        match value:
+            case Step():
+                exits = frozenset((each.outcome, each.target) for each in written.steps[value.name].exits)
+                return (exits, *(getattr(value, name) for name in value._fields if name not in ("at", "ways")))
+            case Line():
+                left_out = ("at", "text", "action", "is_by_written")
+                return tuple(getattr(value, name) for name in value._fields if name not in left_out)
+            case Vehicles():
+                # What is left out means all.
+                words = {name: frozenset(standard().attributes[name].words) for name in ("gearbox", "high-voltage")}
+                kinds = frozenset(value.gearbox) or words["gearbox"], frozenset(value.high_voltage) or words["high-voltage"]
+                return (
+                    value.make,
+                    value.model,
+                    value.years,
+                    value.build,
+                    value.markets,
+                    value.ignition_kind,
+                    kinds,
+                    value.variants,
+                )
+            case Mapping():
+                return tuple(value.items())
+            case tuple():
+                return value
+        return tuple(getattr(value, each.name) for each in fields(value)) if is_dataclass(value) else None
+
     def bare(value: object) -> object:
-        if isinstance(value, Step):
-            exits = frozenset((each.outcome, each.target) for each in written.steps[value.name].exits)
-            return (exits, *(bare(getattr(value, name)) for name in value._fields if name not in ("at", "ways")))
-        if isinstance(value, Line):
-            return tuple(
-                bare(getattr(value, name)) for name in value._fields if name not in ("at", "text", "action", "is_by_written")
-            )
-        if isinstance(value, Vehicles):
-            # What is left out means all.
-            words = standard().attributes
-            kinds = (("gearbox", value.gearbox), ("high-voltage", value.high_voltage))
-            whole = tuple(frozenset(given_words) or frozenset(words[name].words) for name, given_words in kinds)
-            return (value.make, value.model, value.years, value.build, value.markets, value.ignition_kind, whole, value.variants)
-        if isinstance(value, Place):
-            return None
-        if is_dataclass(value):
-            return tuple(bare(getattr(value, each.name)) for each in fields(value))
-        if isinstance(value, Mapping):
-            return [(name, bare(each)) for name, each in value.items()]
-        return tuple(map(bare, value)) if isinstance(value, tuple) else value
+        inside = parts(value)
+        return (None if isinstance(value, Place) else value) if inside is None else tuple(map(bare, inside))
 
     return bare(version.file.flow)
 
@@ -520,7 +751,7 @@ def test_every_edit_of_one_line_is_told(number: int) -> None:
         if new.flow is None or not new.is_sound:
             seen["cannot be read"] += 1
             continue
-        there, back = (compare_flows(Version(a, shelf), Version(b, shelf)) for a, b in ((old, new), (new, old)))
+        there, back = (compare_flows(Version(a, shelf), Version(b, shelf)).differences for a, b in ((old, new), (new, old)))
         mirrored = Counter((each.what, each.weight.mirrored, each.at_new, each.at_old) for each in there)
         assert mirrored == Counter((each.what, each.weight, each.at_old, each.at_new) for each in back), text
         if canonical(old.at.node) == canonical(new.at.node):
@@ -546,6 +777,22 @@ def test_version_and_review_are_held_to_the_content() -> None:
     ] == said
     text = edited(edited(text, "version: 3", "version: 4"), "m-02, date: 2026-03-11", "m-05, date: 2026-04-01")
     assert [] == [each for each in compared(PROCEDURE, text) if each.what in ABOUT]
+
+
+def test_what_was_not_looked_at_is_told() -> None:
+    """Where there are more steps than the limit, what can be reached is not told, and that is told."""
+    files = [study("file.yaml", text) for text in (PROCEDURE, edited(PROCEDURE, "fails: no-right}", "fails: support}"))]
+    found = compare_flows(Version(files[0], SHELF), Version(files[1], SHELF), Limits(nodes=3))
+    assert [("OTHER", "way", "From 'papers', 'fails' leads to 'support', before to 'no-right'.")] == told(found.differences)
+    assert found.not_compared == (
+        "what can be reached in all: with its blocks laid out it has more than 3 steps, and the rest was not looked at"
+    )
+
+
+def test_vehicles_without_a_meaning() -> None:
+    """Vehicles whose years no facts table knows are compared as they are written, and not passed over."""
+    text = edited(PROCEDURE, "years: 2013-2015", "years: 2013-2055")
+    assert [("OTHER", "vehicles", "Vehicles, years: '2013-2055', before '2013-2015'.")] == told(compared(PROCEDURE, text))
 
 
 def test_version_alone_is_no_content() -> None:
@@ -599,6 +846,13 @@ def test_digest_is_made_as_its_page_says() -> None:
         {**{name: form(each) for name, each in tree.items()}, "steps": steps}, sort_keys=True, separators=(",", ":")
     )
     assert hashlib.sha256(said.encode()).hexdigest()[:16] == digest(study("file.yaml", PROCEDURE).at.node)
+
+
+def test_digest_of_what_is_no_mapping() -> None:
+    """An empty file, a text and a list of that text have a digest, and a list of one is that one."""
+    roots = [study("file.yaml", text).at.node for text in ("", "a", "[a]", "[a, b]")]
+    assert 3 == len({digest(root) for root in roots})
+    assert digest(roots[1]) == digest(roots[2])
 
 
 def test_digest_of_a_review() -> None:

@@ -135,9 +135,22 @@ def with_case(path: Path) -> dict[str, Input]:
 
 def said_of(path: Path, rules: tuple[Rule, ...]) -> str:
     """Check the library with a case by some rules; give the results as an `.expected` file writes them."""
-    report = examine(with_case(path).values(), standard(), rules, on=ON)
+    report = examine(_looked_at(path, with_case(path)), standard(), rules, on=ON)
     assert () == report.own_faults
     return "".join(f"{line}\n" for line in written(report))
+
+
+def _looked_at(path: Path, inputs: dict[str, Input]) -> Iterator[Input]:
+    """Give the files of a case, with those that it leaves alone as context where it can do nothing to them.
+
+    What a case does to other files than its own is expected of it, or it changes a block or a table: then all are looked at.
+    """
+    changed = {name for name, each in inputs.items() if each is not library().get(name)}
+    named = {line.split(":")[0] for line in expected_of(path).splitlines() if line.startswith(LIBRARY.name)}
+    is_alone = named <= changed and all(inputs[name].kind == "steps" and "/blocks/" not in name for name in changed)
+    for name, each in inputs.items():
+        is_left_out = is_alone and name not in changed and each.kind == "steps"
+        yield replace(each, is_context=True) if is_left_out else each
 
 
 def written(report: Report) -> Iterator[str]:

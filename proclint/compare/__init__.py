@@ -1,7 +1,7 @@
 """Two versions of a file or a library: what changed in meaning, told in words of the trade, the most dangerous first. Pure."""
 
 from proclint.compare.difference import Difference, Weight, What, in_order
-from proclint.compare.flows import Version, compare_flows
+from proclint.compare.flows import FlowComparison, Version, compare_flows
 from proclint.compare.libraries import Comparison, FileChange, compare_libraries, is_reviewed
 from proclint.compare.registers import compare_acceptances, compare_settings, compare_sources
 from proclint.compare.tables import compare_tables
@@ -10,6 +10,7 @@ __all__ = [
     "Comparison",
     "Difference",
     "FileChange",
+    "FlowComparison",
     "Version",
     "Weight",
     "What",

@@ -14,12 +14,16 @@ from proclint.model import Line
 def of_course(pair: Pair) -> Iterator[Difference]:
     """Tell what becomes possible or impossible."""
     graphs = pair.old.graph, pair.new.graph
-    # Of a graph that was cut, what was not laid is not known.
-    if not any(graph.cut_at for graph in graphs):
+    if is_whole(pair):
         yield from _endings(*graphs)
         yield from _rounds(*graphs)
         yield from _unproved(*graphs)
         yield from _unguarded(pair, *graphs)
+
+
+def is_whole(pair: Pair) -> bool:
+    """Whether both graphs were laid out in full; of one that was cut, nothing is told here."""
+    return not pair.old.graph.cut_at and not pair.new.graph.cut_at
 
 
 def _places(name: str, old: StepGraph, new: StepGraph) -> Places:

@@ -12,6 +12,9 @@ from proclint.catalogue import Atom, Catalogue, Effect, Form
 from proclint.compare.difference import Weight, What, of_presence
 from proclint.model import Line, Step
 
+# What a choice or a way of learning does after which keys that worked before no longer do.
+DROPPING = frozenset({"replace-all", "erase-all", "erase-remotes"})
+
 
 def is_guard(line: Line, catalogue: Catalogue) -> bool:
     """Whether a line guards what comes behind it or proves what was done."""

@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from proclint.compare import said
-from proclint.compare.difference import Difference, Weight, What, of_bound
-from proclint.compare.pair import Pair, Places
+from proclint.compare.difference import Difference, Weight, What, of_bound, of_presence
+from proclint.compare.guards import DROPPING
+from proclint.compare.pair import Pair
 from proclint.compare.tree import of_tree
 from proclint.compare.vehicles import of_vehicles
 from proclint.model import Block, Flow, KeyGroup, Procedure, Word
@@ -22,7 +23,7 @@ class Tops:
     old: Place
     new: Place
 
-    def places(self, name: str) -> Places:
+    def places(self, name: str) -> tuple[Place, Place]:
         """Give the places of a field, or of what it is missing in."""
         return self.old / name, self.new / name
 
@@ -45,9 +46,12 @@ def of_head(pair: Pair, tops: Tops) -> Iterator[Difference]:
 
 
 def _procedure(old: Procedure, new: Procedure, pair: Pair, tops: Tops) -> Iterator[Difference]:
-    for name in ("format", "task", "method", "learning", "takes", "stage"):
+    for name in ("format", "task", "method", "takes", "stage"):
         yield from tops.of_field(name, What.TIME if name == "takes" else What.JOB, Weight.OTHER)
-    yield from of_vehicles(old, new, pair.catalogue)
+    drops = [each.learning in DROPPING for each in (old, new)]
+    weight = of_presence(is_guard=False, adds=drops[0] != drops[1], is_gone=drops[0])
+    yield from tops.of_field("learning", What.JOB, weight)
+    yield from of_vehicles(old, new, pair.catalogue, tops.places("vehicles"))
     yield from _caps(old.slots, new.slots)
     yield from _keys(old, new)
     yield from _states(old.start, new.start, "At the start")

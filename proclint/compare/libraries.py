@@ -10,7 +10,7 @@ from proclint.analysis.library import extract_of, reached_by
 from proclint.catalogue import Catalogue
 from proclint.compare.align import said_of_step
 from proclint.compare.difference import Difference, Weight, What, in_order
-from proclint.compare.flows import Version, compare_flows
+from proclint.compare.flows import FlowComparison, Version, compare_flows
 from proclint.compare.head import is_same_review
 from proclint.compare.matching import Match, matched
 from proclint.compare.pair import Places
@@ -127,9 +127,11 @@ def _said(study: FileStudy) -> Counter[str]:
 def _change(sides: tuple[_Side, _Side], old_key: str, new_key: str) -> FileChange:
     old, new = sides[0].files[old_key], sides[1].files[new_key]
     not_compared = _not_compared(old, new)
-    found = () if not_compared else _compared(Version(old, sides[0].shelf), Version(new, sides[1].shelf))
-    found += tuple(_called(old, new))
-    return FileChange(new.kind, _id(new), old.file, new.file, in_order(found), not_compared=not_compared)
+    found = FlowComparison((), not_compared)
+    if not not_compared and old.text.text != new.text.text:
+        found = _compared(Version(old, sides[0].shelf), Version(new, sides[1].shelf))
+    differences = in_order((*found.differences, *_called(old, new)))
+    return FileChange(new.kind, _id(new), old.file, new.file, differences, not_compared=found.not_compared)
 
 
 def _called(old: FileStudy, new: FileStudy) -> Iterator[Difference]:
@@ -152,15 +154,13 @@ def _is_readable(study: FileStudy) -> bool:
     return study.is_sound if study.kind in _REGISTERS else not study.troubles
 
 
-def _compared(old: Version, new: Version) -> tuple[Difference, ...]:
+def _compared(old: Version, new: Version) -> FlowComparison:
     files = old.file, new.file
-    if files[0].text.text == files[1].text.text:
-        return ()
     if files[0].table is not None and files[1].table is not None:
-        return compare_tables(files[0].table, files[1].table, new.shelf.catalogue)
+        return FlowComparison(compare_tables(files[0].table, files[1].table, new.shelf.catalogue))
     documents = _documents(*files)
     if new.file.kind in _REGISTERS and documents is not None:
-        return _REGISTERS[new.file.kind](*documents)
+        return FlowComparison(_REGISTERS[new.file.kind](*documents))
     return compare_flows(old, new)
 
 

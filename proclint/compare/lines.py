@@ -86,7 +86,7 @@ def of_pair(old: Line, new: Line, step: str, catalogue: Catalogue) -> Iterator[D
     if key_of(old) != key_of(new) and not (is_answer(old) and is_answer(new)):
         yield told(What.ACTION, _weight(old, new), f"'{new.text}' is done, before it was '{old.text}'")
     if old.only_if != new.only_if:
-        yield told(What.ACTION, _of_condition(old, new, catalogue), _condition(old, new))
+        yield told(guards.what_of(new, catalogue), _of_condition(old, new, catalogue), _condition(old, new))
     if old.repeat != new.repeat:
         yield told(What.ACTION, Weight.OTHER, f"'{new.text}' is done {new.repeat} times, before {old.repeat}")
     if old.by != new.by:

@@ -38,6 +38,6 @@ def words(given: Iterable[str]) -> str:
     return ", ".join(given) or "nothing"
 
 
-def listed(text: str) -> str:
+def listed(text: str, *, none: str = "nothing") -> str:
     """Say a text in single quotes, or that there is none."""
-    return f"'{text}'" if text else "nothing"
+    return f"'{text}'" if text else none

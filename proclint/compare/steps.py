@@ -12,9 +12,6 @@ from proclint.compare.pair import Pair, Places
 from proclint.model import Follow, Line, Loop, Prompt, Step, Word
 from proclint.source import Place
 
-# The answers after which keys that worked before no longer do.
-_DROPPING = frozenset({"replace-all", "erase-all", "erase-remotes"})
-
 
 @dataclass(frozen=True, slots=True)
 class Elsewhere:
@@ -174,7 +171,7 @@ def _answer(prompt: Prompt) -> tuple[str, str]:
 
 def _answer_said(prompt: Prompt) -> str:
     effect = prompt.choices.get(prompt.answer, "")
-    return f"'{prompt.answer}' ({effect})" if effect else said.listed(prompt.answer)
+    return f"'{prompt.answer}' ({effect})" if effect else said.listed(prompt.answer, none="none")
 
 
 def _choices(prompt: Prompt) -> str:
@@ -182,7 +179,7 @@ def _choices(prompt: Prompt) -> str:
 
 
 def _of_answers(old: Prompt, new: Prompt) -> Weight:
-    before, now = (_answer(each)[1] in _DROPPING for each in (old, new))
+    before, now = (_answer(each)[1] in guards.DROPPING for each in (old, new))
     return of_presence(is_guard=False, adds=before != now, is_gone=before)
 
 

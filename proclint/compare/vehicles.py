@@ -9,23 +9,28 @@ from proclint.analysis.facts.boxes import Box, TooManyPieces, uncovered
 from proclint.analysis.facts.space import Space
 from proclint.catalogue import Catalogue
 from proclint.compare.difference import Difference, Weight, What
+from proclint.compare.tree import of_tree
 from proclint.model import Procedure
 from proclint.source import Place
 
 
-def of_vehicles(old: Procedure, new: Procedure, catalogue: Catalogue) -> Iterator[Difference]:
-    """Tell for which vehicles a procedure is now that it was not for, and the other way round."""
+def of_vehicles(old: Procedure, new: Procedure, catalogue: Catalogue, at: tuple[Place, Place]) -> Iterator[Difference]:
+    """Tell for which vehicles a procedure is now that it was not for, and the other way round; `at` is where both list them."""
     space = Space(catalogue.attributes)
-    # The method is told apart; with the one method of both, what is compared are vehicles.
-    boxes = [_boxes(each, space) for each in (old, new)]
-    at = old.vehicles[0].at, new.vehicles[0].at
-    yield from of_boxes(boxes[0], boxes[1], space=space, at=at)
-    yield from _tells(old, new)
+    # The method is told apart; with one method for both, what is compared are vehicles.
+    boxes = _boxes(old, space), _boxes(new, space)
+    if boxes[0] is None or boxes[1] is None:
+        yield from of_tree(*at, "Vehicles", what=What.VEHICLES)
+    else:
+        yield from of_boxes(boxes[0], boxes[1], space=space, at=at)
+        yield from _tells(old, new, at)
 
 
-def _boxes(procedure: Procedure, space: Space) -> list[Box]:
-    found = (space.box_of(each) for each in procedure.vehicles)
-    return [box for box in found if isinstance(box, tuple)]
+def _boxes(procedure: Procedure, space: Space) -> list[Box] | None:
+    """Give the boxes of a procedure's vehicles; nothing where one has no meaning."""
+    found = [space.box_of(each) for each in procedure.vehicles]
+    boxes = [box for box in found if isinstance(box, tuple)]
+    return boxes if len(boxes) == len(found) else None
 
 
 def of_boxes(old: Sequence[Box], new: Sequence[Box], *, space: Space, at: tuple[Place, Place]) -> Iterator[Difference]:
@@ -77,9 +82,8 @@ def _is_same(axis: int, box: Box, beside: Iterable[Box]) -> bool:
     return masks == {box[axis]}
 
 
-def _tells(old: Procedure, new: Procedure) -> Iterator[Difference]:
+def _tells(old: Procedure, new: Procedure, at: tuple[Place, Place]) -> Iterator[Difference]:
     tells = [{letter: tell for each in flow.vehicles for letter, tell in each.variants.items()} for flow in (old, new)]
-    at = old.vehicles[0].at, new.vehicles[0].at
     for letter, tell in tells[0].items():
         now = tells[1].get(letter, tell)
         if now != tell:

@@ -63,6 +63,8 @@ class Cast:
     fixed: Said
     facts: Said = ()
     is_alone: bool = False
+    # What was laid for it before, by whoever lays it.
+    kept: dict[object, object] = field(default_factory=dict)
     _changes: dict[object, Change] = field(default_factory=dict)
 
     def change(self, guards: Mapping[int, int], tables: Mapping[int, tuple[int, ...]]) -> Change:

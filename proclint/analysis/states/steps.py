@@ -44,11 +44,12 @@ class Layer:
         """Lay a block in one binding, once."""
         return self.keep(("block", block.id, binding), lambda: self.flow(self.shelf.written(block), binding))
 
-    def keep(self, key: object, make: Callable[[], Part]) -> Part:
-        """Give what was laid before, or lay it."""
-        found = self.shelf.kept.get(key)
+    def keep(self, key: object, make: Callable[[], Part], *, among: dict[object, object] | None = None) -> Part:
+        """Give what was laid before, or lay it: on the shelf, or `among` what hangs on the cast alone."""
+        kept = self.shelf.kept if among is None else among
+        found = kept.get(key)
         if found is None:
-            found = self.shelf.kept[key] = make()
+            found = kept[key] = make()
         return cast("Part", found)
 
     def rounds(self, step: Step, binding: Binding) -> Iterator[tuple[Part | None, bool, Binding]]:
@@ -65,7 +66,7 @@ class Layer:
                 for key in binding.keys_of(word):
                     letter = binding.cast.group_of[key].letter
                     rank = binding.cast.group_of[key].keys.index(key) + 1
-                    gate = self.keep(("gate", binding.cast, letter, rank), partial(_gate, letter, rank, binding.cast))
+                    gate = self.keep(("gate", letter, rank), partial(_gate, letter, rank, binding.cast), among=binding.cast.kept)
                     yield gate, letter != before, binding.with_key(loop.letter, key)
                     before = letter
 
@@ -76,7 +77,8 @@ class Layer:
             block = self.shelf.blocks[step.follow.block]
             return self.block(block, inside(block, step.follow, binding))
         open_here = tuple(region for region in regions if step.name in region.steps)
-        return self.keep(("body", binding, _said(each, open_here)), lambda: _body(each, open_here, binding))
+        key = ("body", binding, _said(each, open_here))
+        return self.keep(key, lambda: _body(each, open_here, binding), among=binding.cast.kept)
 
 
 def _said(each: WrittenStep, regions: tuple[Region, ...]) -> object:
@@ -134,7 +136,9 @@ class _Plan:
         """Lay a step."""
         step, binding, wished = each.step, self.binding, _wished(each)
         shown = tuple(word.text for word in step.cautions)
-        begin = self.layer.keep(("begin", binding.cast, shown, step.tries), lambda: _beginning(shown, step.tries, binding.cast))
+        begin = self.layer.keep(
+            ("begin", shown, step.tries), lambda: _beginning(shown, step.tries, binding.cast), among=binding.cast.kept
+        )
         self.begins[step.name] = self.add(step, begin)
         self.leaving.append((self.begins[step.name], "spent", "spent", each))
         hanging, skips = [(self.begins[step.name], ENTERED)], list[tuple[int, str]]()
@@ -146,7 +150,9 @@ class _Plan:
                 hanging, skips = [(at, ENTERED)], [*skips, (at, LAST_ROUND)]
             if shown and step.loop is not None:
                 # What is shown at a step is shown for all its rounds.
-                again = self.layer.keep(("begin", binding.cast, shown, None, 0), lambda: _beginning(shown, None, binding.cast, cost=0))
+                again = self.layer.keep(
+                    ("begin again", shown), lambda: _beginning(shown, None, binding.cast, cost=0), among=binding.cast.kept
+                )
                 hanging = [(self.add(step, again, hanging), ENTERED)]
             body = self.layer.body(each, self.written.regions, inner)
             at = self.add(step, body, hanging, resets=step.follow is not None)
@@ -157,7 +163,9 @@ class _Plan:
 
     def ending(self, end: End) -> None:
         """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
-        last = self.layer.keep(("end", self.binding.cast, end.kind, end.name), lambda: _ending(end, self.binding))
+        last = self.layer.keep(
+            ("end", end.kind, end.name), lambda: _ending(end, self.binding), among=self.binding.cast.kept
+        )
         block = self.layer.shelf.blocks.get(end.through)
         if block is None:
             self.begins[end.name] = self.add(end, last)
