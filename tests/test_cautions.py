@@ -230,6 +230,20 @@ def test_caution_is_for_one_danger() -> None:
     assert ["hazard-without-caution"] == placed(text)
 
 
+@pytest.mark.parametrize("line", ["disconnect-support", "make-sure support none"])
+def test_caution_of_a_later_danger_is_not_misplaced(line: str) -> None:
+    """A caution that a later step needs for itself is not told as one that stands too late."""
+    text = f"steps:\n  clip: {{{CLIP}}}\n  unclip: {{caution: [{SPARK}], do: {line}, then: all-right}}\n"
+    assert ["hazard-without-caution"] == placed(text)
+
+
+def test_caution_of_a_later_block_is_not_misplaced() -> None:
+    """Nor is one that stands in a block which is followed later."""
+    block = f"block: warn\nsteps:\n  read-it: {{caution: [{SPARK}], do: look hood, then: ready}}\n"
+    text = f"steps:\n  clip: {{{CLIP}}}\n  last: {{follow: warn 1, then: all-right}}\n"
+    assert ["hazard-without-caution"] == placed(text, warn=block)
+
+
 def test_two_lines_of_a_step_have_one_caution() -> None:
     """A caution at a step is for all its lines; one that is missing there is missing once."""
     lines = "do: [connect-support 13.5 V, wait 15-20 min, disconnect-support]"

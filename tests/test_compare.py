@@ -829,10 +829,7 @@ def test_places() -> None:
 
 
 def test_digest_is_made_as_its_page_says() -> None:
-    """The digest is the first 16 digits of SHA-256 (FIPS 180-4) over the canonical form, made here by other means.
-
-    YAML is read by PyYAML, the hash is the standard library's.
-    """
+    """The digest is 16 digits of SHA-256 (FIPS 180-4) over the canonical form, here made of what PyYAML reads."""
     tree = yaml.load(PROCEDURE, yaml.BaseLoader)
     del tree["reviewed"]
 
@@ -983,6 +980,16 @@ def test_matching_is_mirrored(old: dict[str, Counter[str]], new: dict[str, Count
     assert all(likeness(old[one], new[other]) >= Fraction(1, 2) for one, other in there.renamed)
 
 
+def test_very_many_parts_are_matched_where_they_are_equal() -> None:
+    """With very many parts that are called otherwise, those that say the same are matched in order, and others are left over."""
+    old = {f"a{at}": Counter([str(at // 2)]) for at in range(600)}
+    new = {f"b{at}": Counter([str(at // 2 + 1)]) for at in range(600)}
+    there, back = matched(old, new), matched(new, old)
+    assert tuple((f"a{at + 2}", f"b{at}") for at in range(598)) == there.pairs
+    assert (("a0", "a1"), ("b598", "b599")) == (there.removed, there.added)
+    assert sorted(there.pairs) == sorted((one, other) for other, one in back.pairs)
+
+
 def test_likeness() -> None:
     """Likeness is the share of what both say, once for each time that it is said."""
     assert Fraction(2, 3) == likeness(Counter("aab"), Counter("abb"))
@@ -1094,6 +1101,15 @@ def test_order_in_a_table_means_nothing() -> None:
     assert () == changes({"facts/log.csv": FACTS}, {"facts/log.csv": turned}).changes
     (change,) = changes({"facts/log.csv": FACTS}, {"facts/bench.csv": FACTS}).changes
     assert [("UPKEEP", "renamed", "The file 'facts/log.csv' is now 'facts/bench.csv'.")] == told(change.differences)
+
+
+def test_rows_of_the_same_vehicles() -> None:
+    """Of rows that speak of the same vehicles each is compared with its own, in order."""
+    row = "Corvane,Halyard,2016-2017,region-1,manual,,8,required,\n"
+    more = FACTS + row.replace("8,required", ",none")
+    assert [("LOST", "claim", "key-cap of Corvane Halyard 2016-2017 region-1 manual is no longer stated; before, it was 8.")] == (
+        told_of({"facts/log.csv": more}, {"facts/log.csv": edited(more, ",8,required", ",,required")})
+    )
 
 
 def test_settings() -> None:

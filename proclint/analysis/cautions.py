@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 Standing: TypeAlias = Literal["nowhere", "behind", "on another branch", "before a loop"]
 # The most steps that may be done between a caution and what it warns of; the other placings bound nothing.
 _MOST_BETWEEN = {"directly-before": 0, "within-3-steps": 3}
+# What such a line does, and so what it raises, hangs on the state.
+_MAKE_SURE = "make-sure"
 _GRAVE = frozenset({"life", "injury", "no-key"})
 
 
@@ -134,13 +136,22 @@ class _Cautions:
         ahead = self.graph.search((0,), avoiding=frozenset({node.index})).keys() & showing.keys()
         if node.index in self.graph.search(sorted(ahead)):
             return self._missing(finding, "on another branch", (showing[min(ahead)],))
-        behind = self.graph.search((node.index,)).keys() & showing.keys()
+        found = self.graph.search((node.index,)).keys() & showing.keys()
+        behind = [index for index in sorted(found) if _is_misplaced(self.graph.nodes[index], node, finding.demand.hazard)]
         if behind:
-            return self._missing(finding, "behind", (showing[min(behind)],))
+            return self._missing(finding, "behind", (showing[behind[0]],))
         return self._missing(finding, "nowhere", ())
 
     def _missing(self, finding: "Finding", standing: Standing, shown: tuple[Word, ...]) -> Missing:
         return Missing(finding, self.study.catalogue.hazards[finding.demand.hazard], standing, shown)
+
+
+def _is_misplaced(showing: Node, needing: Node, hazard: str) -> bool:
+    """Whether a caution behind the step that needs it was meant for that: it stands in the same file, at no danger of its own."""
+    step = showing.step
+    lines = (*step.lines, *step.meanwhile) if step is not None else ()
+    is_needed = any(hazard in line.action.hazards or line.action.takes == _MAKE_SURE for line in lines)
+    return showing.calls == needing.calls and not is_needed
 
 
 def distant_cautions(study: "Study") -> Iterator[Distant]:

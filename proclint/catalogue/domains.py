@@ -7,6 +7,7 @@ or several with | between; what several mean is the attribute's `several`: it is
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import NamedTuple
 
 from proclint.catalogue.entries import Attribute
@@ -132,6 +133,21 @@ def union(domains: Iterable[Domain]) -> Domain:
         else:
             spans.append((least, most))
     return Domain(tuple(spans), NO_WORDS.union(*(domain.words for domain in domains)))
+
+
+def written(domain: Domain, attribute: Attribute) -> str:
+    """Give a domain as a cell of a facts table says it: numbers and ranges in the attribute's unit, words, with | between."""
+    scale = grain(attribute)
+    spans = (_number_text(least, scale) if least == most else _range_text(least, most, scale) for least, most in domain.spans)
+    return "|".join((*spans, *sorted(domain.words)))
+
+
+def _range_text(least: int, most: int, scale: int) -> str:
+    return f"{_number_text(least, scale)}-{_number_text(most, scale)}"
+
+
+def _number_text(number: int, scale: int) -> str:
+    return str(number) if scale == 1 else f"{Decimal(number) / scale:f}"
 
 
 def _reader_of(attribute: Attribute, nearness: int) -> Callable[[str], Domain | Unfit]:

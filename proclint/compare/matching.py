@@ -7,12 +7,14 @@ Everything here gives the same for two versions and for their exchange.
 """
 
 from bisect import bisect_left
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections import Counter, deque
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 ENOUGH = Fraction(1, 2)
+# With more pairs to look at than these only parts that say exactly the same are matched, so that it takes seconds and not hours.
+MOST_PAIRS = 250_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +35,12 @@ def matched(old: Mapping[str, Counter[str]], new: Mapping[str, Counter[str]]) ->
     """Match named parts, each given by what it says, in file order."""
     left = [name for name in old if name not in new]
     right = [name for name in new if name not in old]
-    likely = {name: right[at] for name, at in _likely([old[name] for name in left], [new[name] for name in right]).items()}
-    other = {left[at]: name for at, name in likely.items()}
-    pairs = [(name, name if name in new else other[name]) for name in old if name in new or name in other]
-    removed = tuple(name for name in left if name not in other)
-    return Match(tuple(pairs), removed, tuple(name for name in right if name not in other.values()))
+    likely = _likely([old[name] for name in left], [new[name] for name in right])
+    called = {left[i]: right[j] for i, j in likely.items()}
+    pairs = [(name, called.get(name, name)) for name in old if name in new or name in called]
+    removed = tuple(name for name in left if name not in called)
+    found = frozenset(called.values())
+    return Match(tuple(pairs), removed, tuple(name for name in right if name not in found))
 
 
 def likeness(one: Counter[str], other: Counter[str]) -> Fraction:
@@ -48,6 +51,8 @@ def likeness(one: Counter[str], other: Counter[str]) -> Fraction:
 
 def _likely(left: Sequence[Counter[str]], right: Sequence[Counter[str]]) -> dict[int, int]:
     """Give the index on the right for each on the left that has one."""
+    if len(left) * len(right) > MOST_PAIRS:
+        return dict(_equal(left, right))
     found = []
     for i, one in enumerate(left):
         for j, other in enumerate(right):
@@ -55,10 +60,23 @@ def _likely(left: Sequence[Counter[str]], right: Sequence[Counter[str]]) -> dict
             if score >= ENOUGH:
                 found.append((-score, abs(i - j), min(i, j), max(i, j), i, j))
     pairs: dict[int, int] = {}
+    taken: set[int] = set()
     for *_, i, j in sorted(found):
-        if i not in pairs and j not in pairs.values():
+        if i not in pairs and j not in taken:
             pairs[i] = j
+            taken.add(j)
     return pairs
+
+
+def _equal(left: Sequence[Counter[str]], right: Sequence[Counter[str]]) -> Iterator[tuple[int, int]]:
+    """Match what says exactly the same, in order."""
+    waiting: dict[frozenset[tuple[str, int]], deque[int]] = {}
+    for j, other in enumerate(right):
+        waiting.setdefault(frozenset(other.items()), deque()).append(j)
+    for i, one in enumerate(left):
+        equal = waiting.get(frozenset(one.items()))
+        if one and equal:
+            yield i, equal.popleft()
 
 
 def moved(old: Sequence[str], new: Sequence[str]) -> tuple[str, ...]:

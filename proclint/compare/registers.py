@@ -1,5 +1,6 @@
 """Two versions of `library.yaml`, `sources.yaml` or `accepted.yaml`: what is checked less, and what is vouched for otherwise."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from proclint.compare.difference import Difference, Weight, What, in_order
@@ -74,11 +75,11 @@ def compare_acceptances(old: Document, new: Document) -> tuple[Difference, ...]:
 
 def _by_what(document: Document) -> dict[tuple[str, ...], Acceptance]:
     found: dict[tuple[str, ...], Acceptance] = {}
+    seen: Counter[tuple[str, ...]] = Counter()
     for each in read_acceptances(document):
-        key: tuple[str, ...] = (each.rule, each.subject, each.within, each.step)
-        while key in found:
-            key = (*key, "again")
-        found[key] = each
+        key = (each.rule, each.subject, each.within, each.step)
+        seen[key] += 1
+        found[*key, str(seen[key])] = each
     return found
 
 

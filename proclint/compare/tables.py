@@ -42,15 +42,16 @@ def compare_tables(old: Table, new: Table, catalogue: Catalogue) -> tuple[Differ
 
 def _rows(table: Table, attributes: Mapping[str, Attribute]) -> dict[str, _Row]:
     found: dict[str, _Row] = {}
+    seen: Counter[str] = Counter()
     for number, cells in enumerate(table.rows):
         names = [cell.text for cell in table.header]
         texts = {name: _in_order(cell.text, attributes.get(name)) for name, cell in zip(names, cells, strict=True)}
         places = {name: table.place(number, column) for column, name in enumerate(names)}
         narrowing = {name: texts.get(name, "") for name, each in attributes.items() if each.narrows}
         key = "\n".join(narrowing.values())
-        # Several rows may speak of one kind of vehicle; each says other things of it.
-        while key in found:
-            key += "\nagain"
+        # Several rows may speak of the same vehicles; each says other things of them.
+        seen[key] += 1
+        key = f"{key}\n{seen[key]}"
         filled = {name: text for name, text in texts.items() if text}
         found[key] = _Row(key, filled, places, table.place(number, 0), narrowing)
     return found

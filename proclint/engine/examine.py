@@ -66,7 +66,7 @@ def examine(
     blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
     settings = _settings(studies, frozenset(rule.id for rule in rules))
     broken = frozenset(study.block for study in studies if study.flow is None and study.block)
-    tables = [study.table for study in studies if study.table is not None and not study.troubles]
+    tables = [study.table for study in studies if study.table is not None]
     bench = Bench(Shelf(blocks, catalogue, broken, facts_in(tables, catalogue.attributes)), rules, settings, on)
     found = []
     for study in studies:

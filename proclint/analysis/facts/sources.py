@@ -82,17 +82,17 @@ class Standing(NamedTuple):
 
     observed: bool
     nearness: int
-    voices: int
+    witnesses: int
     date: str
 
 
 def standing(claims: Iterable[Claim], register: Register) -> Standing:
-    """Weigh the claims behind a statement: the best of its sources counts, and how many voices there are."""
+    """Weigh the claims behind a statement: the best of its sources counts, and how many say it independently."""
     ids = tuple(dict.fromkeys(claim.source for claim in claims))
     known = [register[each] for each in ids if each in register]
     best = max((-each.rank for each in known), default=-99)
     latest = max((each.date for each in known), default="")
-    return Standing(any(each.observed for each in known), best, len(voices(ids, register)), latest)
+    return Standing(any(each.observed for each in known), best, witnesses(ids, register), latest)
 
 
 def one_a_voice(claims: Iterable[Claim], register: Register) -> tuple[Claim, ...]:
