@@ -109,6 +109,6 @@ def _stops(way: "tuple[Leg, ...]") -> Iterable[Passed]:
             shown.append(
                 Passed(station.of.at, station.of.name, leg.outcome, station.step.words if station.step is not None else "")
             )
-        elif shown and len(station.calls) == 1 and not station.is_step:
+        elif shown and station.calls == (shown[-1].step,) and not station.is_step:
             shown[-1] = replace(shown[-1], outcome=leg.outcome)
     return shown

@@ -220,7 +220,7 @@ GOOD = read(
 A_KIND = read("erased = no, learned = 0, read-back = yes, counted = yes, cap = 5")
 A_KEY = read(
     "kind = key, head = plain, origin = original, place = hand, registered = yes, buttons-learned = yes, dropped = no, "
-    "cut = yes, part = fits, starts = works, buttons = works, passive = works, blade = works, limit = works"
+    "cut = yes, part = fits, starts = works, buttons = works, passive = works, blade = works, limit = works, tried = no"
 )
 
 
@@ -315,8 +315,8 @@ LEFT_OPEN += [
         ("learn N1", f"{NEW}, key.counted = no, learn-mode = replace-all", ""),
         ("learn N1", f"{NEW}, key.counted = no, key.erased = all", ""),
         ("learn O1", "key.counted = no", ""),
-        ("learn N1", "key.read-back = no", "duplicate-learn-of-same-key"),
-        ("learn N1", "key.read-back = yes", ""),
+        ("learn N1", "N1.tried = unsure", "duplicate-learn-of-same-key"),
+        ("learn N1", "N1.tried = no", ""),
         ("learn N1 remote", "remote.read-back = no", ""),
         ("learn O1", "key.read-back = no", ""),
         # Locks and prompts.
@@ -336,7 +336,7 @@ LEFT_OPEN += [
         *((kind, "changed = no", "") for kind in KINDS),
         *((kind, f"{left}, changed = no", "left-open-at-end") for kind in KINDS for left in LEFT_OPEN),
         ("not-as-found", "immobiliser = learning", "left-open-at-end"),
-        ("not-as-found", "immobiliser = learning, proof = impossible", ""),
+        ("not-as-found", "immobiliser = not-arming, proof = impossible", ""),
         ("as-found", "", "ending-unsuitable-for-state"),
         ("as-found", "changed = maybe", "ending-unsuitable-for-state"),
         ("not-as-found", "proof = none", "proof-only-on-success"),

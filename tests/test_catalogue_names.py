@@ -130,7 +130,7 @@ waits-done: 0-9
 wrong-codes: 0-10
 code: none in-hand accepted rejected
 prompt: none open
-immobiliser: armed learning closing lockout fault
+immobiliser: armed learning closing lockout fault not-arming
 immobiliser-lamp: off solid slow-blink fast-blink
 used: 0-16
 cap: 0-16

@@ -4,9 +4,6 @@ How long a hand takes is common practice, no source; units are those of the SI a
 What is asked of timed and of repeated steps follows DOE-STD-1029-92, known from two of its pages.
 """
 
-import subprocess
-import sys
-from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -16,8 +13,7 @@ from proclint.analysis.file_study import study_file
 from proclint.analysis.time.bars import bars
 from proclint.analysis.time.keeping import Windows, WindowTime
 from proclint.analysis.time.lengths import HANDS, Hand, Length
-from proclint.analysis.time.stn import Open
-from proclint.analysis.time.told import clashing, summed
+from proclint.analysis.time.told import summed
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
 from proclint.model import Block, Flow
@@ -63,7 +59,9 @@ def said(text: str, *rules: str, **files: str) -> list[str]:
     assert len(rules) == len(chosen)
     report = check({"example.yaml": completed("example.yaml", text), **files}, chosen)
     assert () == report.own_faults
-    return [f"{'open' if each.result.kind == 'open' else each.level} {each.rule.id}: {each.result.message}" for each in report.results]
+    return [
+        f"{'open' if each.result.kind == 'open' else each.level} {each.rule.id}: {each.result.message}" for each in report.results
+    ]
 
 
 FIT = "steps-do-not-fit-window"
@@ -258,7 +256,6 @@ def test_question_takes_the_time_of_an_answer() -> None:
     assert (2_000, 5_000, 20_000) == _three(study.times.pace.step(study.flow.first))
 
 
-
 def timed(steps: str, at_most: str = "20 s") -> str:
     """Write a file with the window `w` and these steps, of which the first is called `a`."""
     inside = "".join(f"  {line}\n" for line in steps.strip().split("\n"))
@@ -343,7 +340,9 @@ def test_windows_that_share_no_step_stand_apart() -> None:
         "    then: all-right\n    fails: again\n",
         "    fails: again\n  third: {do: [{do: open tailgate, opens: last}, {do: close tailgate, closes: last}], then: all-right}\n",
     )
-    assert [["last"], ["whole", "swap", "doors"]] == [[each.name for each in found.each] for found in study_of(text).times.windows]
+    assert [["last"], ["whole", "swap", "doors"]] == [
+        [each.name for each in found.each] for found in study_of(text).times.windows
+    ]
     assert ["last", "whole", "swap", "doors"] == [bar.window for bar in bars(study_of(text).times)]
 
 

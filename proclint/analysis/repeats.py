@@ -82,7 +82,7 @@ def _way_back(
 ) -> tuple[str, ...] | None:
     """Give a shortest way from one of some steps to a goal through steps that may be passed, both ends with it."""
     waiting = [(name,) for name in dict.fromkeys(starts) if name in written.steps]
-    seen = {way[0] for way in waiting}
+    seen = {way[0] for way in waiting}  # ways grow in the loop
     for way in waiting:
         each = written.steps[way[-1]]
         if way[-1] in goals:

@@ -86,6 +86,7 @@ def _abstract(machine: Machine) -> State:
 
 
 def changed(state: State, change: Change) -> State:
+    """Give a covering state after a change, 0 if a guard closes it."""
     for _, inside, _, flag, keep in change.narrows:
         if state & flag:
             state = state & keep | inside

@@ -7,7 +7,6 @@ from typing import NamedTuple, TypeAlias
 from proclint.analysis.facts.boxes import Box, uncovered
 from proclint.analysis.facts.claims import Claim
 from proclint.analysis.facts.space import Space
-from proclint.source import Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +15,6 @@ class Source:
 
     `rank` is 1 for the kind that is trusted most; `date` is ISO 8601; `observed`: it tells what was seen at a vehicle;
     `copied_from` and `observers` are ids; `covers` the boxes of the vehicles it speaks of, none where it does not say.
-    `superseded_by` is the id of the source that has taken its place; `at` is where it is entered.
     """
 
     id: str
@@ -26,16 +24,6 @@ class Source:
     copied_from: tuple[str, ...] = ()
     observers: tuple[str, ...] = ()
     covers: tuple[Box, ...] = ()
-    kind: str = ""
-    title: str = ""
-    superseded_by: str = ""
-    at: Place | None = None
-
-    @property
-    def in_words(self) -> str:
-        """Its id with kind and date, as far as they are known."""
-        known = ", ".join(filter(None, (self.kind, self.date)))
-        return f"{self.id} ({known})" if known else self.id
 
 
 Register: TypeAlias = Mapping[str, Source]
@@ -53,15 +41,6 @@ def voices(ids: Iterable[str], register: Register) -> tuple[tuple[str, ...], ...
         groups.append(([*members, each], marks.union(*(group[1] for group in same))))
     told = (tuple(sorted(members, key=order.__getitem__)) for members, _ in groups)
     return tuple(sorted(told, key=lambda group: order[group[0]]))
-
-
-def witnesses(ids: Iterable[str], register: Register) -> int:
-    """Count those who say something independently: a voice is one, or as many as saw it at a vehicle."""
-    count = 0
-    for voice in voices(ids, register):
-        known = [register[each] for each in voice if each in register]
-        count += max(1, len({who for each in known for who in each.observers}))
-    return count
 
 
 def _marks(source: str, register: Register) -> set[str]:
@@ -82,17 +61,17 @@ class Standing(NamedTuple):
 
     observed: bool
     nearness: int
-    witnesses: int
+    voices: int
     date: str
 
 
 def standing(claims: Iterable[Claim], register: Register) -> Standing:
-    """Weigh the claims behind a statement: the best of its sources counts, and how many say it independently."""
+    """Weigh the claims behind a statement: the best of its sources counts, and how many voices there are."""
     ids = tuple(dict.fromkeys(claim.source for claim in claims))
     known = [register[each] for each in ids if each in register]
     best = max((-each.rank for each in known), default=-99)
     latest = max((each.date for each in known), default="")
-    return Standing(any(each.observed for each in known), best, witnesses(ids, register), latest)
+    return Standing(any(each.observed for each in known), best, len(voices(ids, register)), latest)
 
 
 def one_a_voice(claims: Iterable[Claim], register: Register) -> tuple[Claim, ...]:

@@ -88,7 +88,7 @@ def alone(flow: Flow, cast: Cast) -> Binding:
 
 def counts_in(flow: Flow, blocks: Iterable[Block]) -> tuple[str, ...]:
     """Give the variables for the numbers that a flow and its blocks read."""
-    found = [name for name in _names_read(flow)] if isinstance(flow, Procedure) else []
+    found = list(_names_read(flow)) if isinstance(flow, Procedure) else []
     scoped = blocks if isinstance(flow, Procedure) else (flow, *blocks)
     return tuple(dict.fromkeys((*found, *(f"{block.id}:{name}" for block in scoped for name in _names_read(block)))))
 

@@ -18,7 +18,6 @@ from proclint.analysis.states.steps import Layer
 from proclint.analysis.suspects import Suspect
 from proclint.model import Flow
 
-
 # A step of the file itself and the outcome by which it was left, both empty at the beginning.
 Left: TypeAlias = tuple[str, str]
 _BEGINNING: Left = ("", "")
@@ -59,7 +58,7 @@ def _right(laid: Laid, finding: Finding) -> list[Left] | None:
     ]
     if not ways:
         return None
-    way = list(min(ways, key=len))
+    way = min(([*each] for each in ways), key=len)
     # Lines of the step itself that come before are no steps on the way to it.
     while way and laid.station(way[-1][0]) == finding.station:
         way.pop()
@@ -89,4 +88,5 @@ def _steps(left: Iterable[Left]) -> list[Left]:
 def _parted(wrong: list[Left], right: list[Left]) -> tuple[Left, Left]:
     """Give the last steps that two ways do not share."""
     shared = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(reversed(wrong), reversed(right), strict=False)))
-    return tuple((each[: len(each) - shared] or [_BEGINNING])[-1] for each in (wrong, right))
+    last = [(each[: len(each) - shared] or [_BEGINNING])[-1] for each in (wrong, right)]
+    return last[0], last[1]

@@ -54,7 +54,8 @@ class Group:
 class Cast:
     """The variables of one procedure, by number: their names, values and fields in a state.
 
-    `is_alone` holds for a block that is run alone. `settled` are masks of what no line changes: the ignition kind, the kind of each key, the caps.
+    `is_alone` holds for a block that is run alone. `settled` are masks of what no line changes: the ignition kind, the kind of
+    each key, the caps.
     """
 
     catalogue: Catalogue
@@ -158,7 +159,9 @@ class Cast:
     @cached_property
     def counted(self) -> Mapping[int, int]:
         """How many keys of each group can be here and away, as the file says."""
-        found = {self.number[name]: words for name, words in self.fixed if name.endswith((".here", ".away")) and name in self.number}
+        found = {
+            self.number[name]: words for name, words in self.fixed if name.endswith((".here", ".away")) and name in self.number
+        }
         return {variable: self.mask(variable, words) for variable, words in found.items()}
 
     def mask(self, variable: int, words: Iterable[str]) -> int:
@@ -171,7 +174,7 @@ class Cast:
         return tuple(value for index, value in enumerate(self.values[self.names[variable]]) if mask >> index & 1)
 
     def start(self, said: Said) -> tuple[tuple[int, ...], frozenset[int]]:
-        """A mask for each variable at the start, given what a file says, and the variables of which nobody says anything."""
+        """Give a mask for each variable at the start, as a file says it, and the variables of which nobody says anything."""
         words = {**self._as_built, **dict(said), **dict(self.fixed)}
         masks, unstated = list(self._usual[0]), set(self._usual[1])
         for name, values in words.items():
@@ -218,7 +221,11 @@ class Cast:
     def settled(self) -> Mapping[int, int]:
         """The masks of the variables that nothing changes and of which something is known."""
         said = {name: words for name, words in {**self._as_built, **dict(self.fixed)}.items() if _is_fixed(name, self.catalogue)}
-        return {self.number[name]: mask for name, words in said.items() if name in self.number and (mask := self.mask(self.number[name], words))}
+        return {
+            self.number[name]: mask
+            for name, words in said.items()
+            if name in self.number and (mask := self.mask(self.number[name], words))
+        }
 
 
 def _is_fixed(name: str, catalogue: Catalogue) -> bool:
@@ -272,9 +279,7 @@ def _stand_ins(block: Block) -> tuple[Group, ...]:
 
 def _stated(words: Mapping[str, Word], catalogue: Catalogue) -> Said:
     """Give what a file states of the start; a variable that stands for others states each of them."""
-    return tuple(
-        (single, (word.text,)) for name, word in words.items() for single in (catalogue.sums.get(name, (name,)))
-    )
+    return tuple((single, (word.text,)) for name, word in words.items() for single in (catalogue.sums.get(name, (name,))))
 
 
 def _of_header(procedure: Procedure, kinds: tuple[str, ...]) -> Said:

@@ -77,7 +77,10 @@ def _ordered(changes: list[_Change]) -> Iterator[_Change]:
 def _is_read(change: _Change, others: list[_Change]) -> bool:
     """Whether another change still has to read the variable that a change writes."""
     return any(
-        change.variable in case and other.variable != change.variable for other in others if other is not change for case in other.when.cases
+        change.variable in case and other.variable != change.variable
+        for other in others
+        if other is not change
+        for case in other.when.cases
     )
 
 

@@ -104,7 +104,10 @@ class Laid:
     def _counted_apart(self) -> Iterator[tuple[int, tuple[int, ...]]]:
         """Give, for each number of keys that may differ, the masks of what is told apart of it."""
         groups = [group for group in self.cast.groups if not group.is_given]
-        for where, size in [*((f"{group.letter}.here", group.size) for group in groups), *((f"{group.letter}.away", 1) for group in groups)]:
+        for where, size in [
+            *((f"{group.letter}.here", group.size) for group in groups),
+            *((f"{group.letter}.away", 1) for group in groups),
+        ]:
             number = self.cast.number[where]
             classes = _apart(self.cast.counted.get(number, 0), size)
             if len(classes) > 1:
@@ -130,7 +133,6 @@ class Laid:
             path = [of for of in _path(self.piece, stop) if isinstance(of, Step | End)]
             known = self._stations[stop] = Station(tuple(of.name for of in path[:-1]), path[-1], path[0])
         return known
-
 
     def outcome(self, stop: int, move: int) -> str:
         """Give the outcome by which a move leaves a step; nothing where it leads on inside it."""

@@ -7,8 +7,9 @@ from proclint.analysis.machine import Check
 from proclint.analysis.states.binding import Binding, holds
 from proclint.analysis.states.cast import SEEN, Cast
 from proclint.analysis.states.effects import Stage, scenes, stages
-from proclint.analysis.states.piece import Demand, Tables, Writer
+from proclint.analysis.states.piece import Demand, Tables
 from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, is_there, otherwise
+from proclint.analysis.states.writer import Writer
 from proclint.catalogue import Atom, Effect, Item, MatchedLine, Shown, Whose
 from proclint.model import Line
 
@@ -265,7 +266,11 @@ class LineWriter:
         for key in keys:
             match = self.catalogue.match(text.replace("{cylinder}", key).replace("{working}", key))
             if (isinstance(match, MatchedLine) and key) or "{" not in text:
-                is_in = Truth(({cylinder: self.cast.mask(cylinder, (key,))},)) if "{cylinder}" in text and cylinder is not None else TRUE
+                is_in = (
+                    Truth(({cylinder: self.cast.mask(cylinder, (key,))},))
+                    if "{cylinder}" in text and cylinder is not None
+                    else TRUE
+                )
                 self.run.go(here, is_in)
                 scene = Scene(self.cast, match.action.verb, line.by, match.words, self.counts)
                 inner = Line(line.at, text, match.action, match.words, line.by)
@@ -290,12 +295,19 @@ def checks_of(must: Truth, named: tuple[str, str], doing: Doing | None, cast: Ca
     rule, subject = named
     verb, number, text = (doing.line.verb, doing.number, doing.line.text) if doing is not None else ("", -1, "")
     if len(must.cases) != 1:
-        return [(cast.layout.check(0, 2), Demand(rule or cast.catalogue.rule_of_need(verb, ""), subject, number, text, cast.names[0], ()))]
+        return [
+            (
+                cast.layout.check(0, 2),
+                Demand(rule or cast.catalogue.rule_of_need(verb, ""), subject, number, text, cast.names[0], ()),
+            )
+        ]
     found = []
     for variable, good in must.cases[0].items():
         name = cast.names[variable]
         last = name.rpartition(".")[2]
-        demand = Demand(rule or cast.catalogue.rule_of_need(verb, last), subject or last, number, text, name, cast.words(variable, good))
+        demand = Demand(
+            rule or cast.catalogue.rule_of_need(verb, last), subject or last, number, text, name, cast.words(variable, good)
+        )
         found.append((cast.layout.check(variable, good), demand))
     return found
 

@@ -4,17 +4,15 @@ What a part does to a state that covers all in which it can be entered is asked 
 files: so each part remembers its answers. Only where a check may fail is a machine put together from the parts.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from heapq import heappop, heappush
 from typing import NamedTuple, Protocol, TypeAlias
 
-from proclint.analysis.machine import ALIVE, Change, Check, Move, State, Stop
-from proclint.analysis.states.cast import Cast
-from proclint.analysis.states.truth import TRUE, Truth, otherwise
+from proclint.analysis.machine import ALIVE, Change, Move, State, Stop
 from proclint.analysis.suspects import changed
-from proclint.analysis.walk import SPENT, image
+from proclint.analysis.walk import SPENT
 
 Tables: TypeAlias = Mapping[int, tuple[int, ...]]
 # Where a move leads: to a stop, or out as an outcome.
@@ -202,7 +200,7 @@ class Joined:
         """Say what comes of entering it in any of the states that one covers."""
         return _passed(self, state)
 
-    def pass_through(self, state: State) -> Passed:
+    def pass_through(self, state: State) -> Passed:  # noqa: C901, PLR0912, PLR0915 - the inner loop of every check
         """Pass all parts until nothing new comes up.
 
         A part that stands in several places, as a block before each ending, is passed once with what comes from all of them; what
@@ -211,7 +209,8 @@ class Joined:
         parts, wires, same, rank = self.parts, self.wires, self._same, self._rank
         covered, outs, is_suspect = [0] * len(parts), dict[str, State](), False
         times = [0] * len(parts)
-        inside, left_inside = [0] * len(parts), [()] * len(parts)
+        inside = [0] * len(parts)
+        left_inside: list[tuple[tuple[str, State], ...]] = [()] * len(parts)
         covered[0] = state
         waiting, is_waiting = [(0, 0)], bytearray(len(parts))
         while waiting:
@@ -242,7 +241,9 @@ class Joined:
                     outs[target] = outs.get(target, 0) | after
                 elif covered[target] | after != covered[target]:
                     times[target] += 1
-                    covered[target] = self._grown(covered[target], after) if times[target] > _MOST_TIMES else covered[target] | after
+                    covered[target] = (
+                        self._grown(covered[target], after) if times[target] > _MOST_TIMES else covered[target] | after
+                    )
                     if not is_waiting[target]:
                         is_waiting[target] = True
                         heappush(waiting, (rank[target], target))
@@ -251,9 +252,9 @@ class Joined:
     def _grown(self, known: State, more: State) -> State:
         """Join states; a count that grows again and again is taken for any, as it would go on one by one to the last."""
         joined = known | more
-        for field in self.counts:
-            if (joined ^ known) & field:
-                joined |= field
+        for count in self.counts:
+            if (joined ^ known) & count:
+                joined |= count
         return joined
 
     @cached_property
@@ -363,124 +364,3 @@ _MOST_TIMES = 4
 
 # What no state passes, whatever the layout.
 _CLOSED = Move(0, Change((), (), 0, (), 0, 0, ()))
-
-
-class _Draft(NamedTuple):
-    """A move in the making: where it leads, what it asks and what it does."""
-
-    target: Target
-    guards: Mapping[int, int]
-    tables: Tables
-
-
-class Writer:
-    """Writes a run, stop by stop: moves that hang lead to the stop that is made next."""
-
-    def __init__(self, cast: Cast) -> None:
-        self.cast = cast
-        self._checks: list[tuple[tuple[Check, Demand], ...]] = []
-        self._moves: list[list[_Draft]] = []
-        self._hanging: list[tuple[int, Mapping[int, int], Tables]] = []
-
-    def stop(self, checks: Iterable[tuple[Check, Demand]] = ()) -> int:
-        """Make a stop to which all that hangs leads."""
-        index = len(self._moves)
-        self._checks.append(tuple(checks))
-        self._moves.append([])
-        for source, guards, tables in self.hold():
-            self._moves[source].append(_Draft(index, guards, tables))
-        return index
-
-    def go(self, source: int, when: Truth = TRUE, tables: Tables | None = None) -> None:
-        """Let a move hang from a stop for each case of a truth."""
-        self._hanging += [(source, case, tables or {}) for case in when.cases]
-
-    def hold(self) -> list[tuple[int, Mapping[int, int], Tables]]:
-        """Set aside all that hangs."""
-        held, self._hanging = self._hanging, []
-        return held
-
-    def rejoin(self, held: list[tuple[int, Mapping[int, int], Tables]]) -> None:
-        """Let what was set aside hang again, beside the rest."""
-        self._hanging += held
-
-    def leave(self, source: int, outcome: str, when: Truth = TRUE, tables: Tables | None = None) -> None:
-        """Leave the run from a stop in the cases of a truth."""
-        self._moves[source] += [_Draft(outcome, case, tables or {}) for case in when.cases]
-
-    def leave_all(self, outcome: str) -> None:
-        """Leave the run by all that hangs."""
-        for source, guards, tables in self.hold():
-            self._moves[source].append(_Draft(outcome, guards, tables))
-
-    def apply(self, when: Truth, tables: Tables) -> None:
-        """Change variables in the cases of a truth, and nothing in the others."""
-        here = self.stop()
-        self.go(here, when, tables)
-        if when is not TRUE:
-            self.go(here, otherwise(when, self.cast) if when.is_sure else TRUE)
-
-    def run(self, *, tries: int | None = None, cost: int = 0) -> Run:
-        """Give the run; its first stop costs `cost` and, with `tries`, can be entered so often and is left as `spent` after."""
-        gone = self._shorten()
-        kept = [index for index in range(len(self._moves)) if index not in gone]
-        place = {index: at for at, index in enumerate(kept)}
-        stops, outs, asked = [], [], {}
-        for at, index in enumerate(kept):
-            moves = []
-            for number, (target, guards, tables) in enumerate(self._moves[index]):
-                by = place[target] - at if isinstance(target, int) else 0
-                moves.append(Move(by, self.cast.change(guards, tables)))
-                if isinstance(target, str):
-                    outs.append(Out(at, number, target))
-            if self._checks[index]:
-                asked[at] = tuple(demand for _, demand in self._checks[index])
-            stops.append(Stop(tuple(check for check, _ in self._checks[index]), tuple(moves), cost=0))
-        first = stops[0]._replace(cost=cost)
-        if tries is not None:
-            first = first._replace(tries=tries, spent=Move(0, self.cast.change({}, {})))
-            outs.append(Out(0, SPENT, "spent"))
-        return Run((first, *stops[1:]), tuple(outs), asked, (0,) if tries is not None else ())
-
-    def _shorten(self) -> frozenset[int]:
-        """Take out stops at which nothing is checked, by letting what leads there do what is done from there; give them."""
-        gone = set()
-        for index in range(len(self._moves) - 1, 0, -1):
-            if self._checks[index] or not self._moves[index]:
-                continue
-            arriving = [(at, draft) for at in range(index) for draft in self._moves[at] if draft.target == index]
-            made = [[_joined(draft, after) for after in self._moves[index]] for _, draft in arriving]
-            if any(each is _CANNOT for row in made for each in row):
-                continue
-            # Two forks on one variable become as many moves as one: what no state passes is left out.
-            if sum(each is not None for row in made for each in row) > len(arriving) + len(self._moves[index]):
-                continue
-            for (at, draft), row in zip(arriving, made, strict=True):
-                where = next(number for number, each in enumerate(self._moves[at]) if each is draft)
-                self._moves[at][where : where + 1] = [each for each in row if each is not None and each is not _CANNOT]
-            gone.add(index)
-        return frozenset(gone)
-
-
-_CANNOT = _Draft("", {}, {})
-
-
-def _joined(first: _Draft, then: _Draft) -> _Draft | None:
-    """Give one move that does what two do, nothing where no state passes both, `_CANNOT` where one move cannot."""
-    guards, tables = dict(first.guards), dict(first.tables)
-    for variable, mask in then.guards.items():
-        table = tables.get(variable)
-        if table is None:
-            guards[variable] = guards.get(variable, mask) & mask
-            if not guards[variable]:
-                return None
-        elif len(set(table)) > 1:
-            return _CANNOT
-        elif table[0] & mask:
-            tables[variable] = (table[0] & mask,) * len(table)
-        else:
-            return None
-    for variable, table in then.tables.items():
-        before = tables.get(variable)
-        tables[variable] = table if before is None else tuple(image(mask, table) for mask in before)
-    return _Draft(then.target, guards, tables)

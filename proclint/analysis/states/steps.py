@@ -10,8 +10,9 @@ from proclint.analysis.shelf import Shelf, Written, WrittenStep
 from proclint.analysis.states.binding import Binding, holds, inside
 from proclint.analysis.states.cast import SEEN, Cast
 from proclint.analysis.states.lines import FAILS, Doing, LineWriter
-from proclint.analysis.states.piece import Joined, Part, Run, Wire, Writer
+from proclint.analysis.states.piece import Joined, Part, Run, Wire
 from proclint.analysis.states.truth import TRUE, Truth, both, otherwise
+from proclint.analysis.states.writer import Writer
 from proclint.analysis.windows import Region
 from proclint.model import Block, End, Line, Step
 
@@ -53,7 +54,7 @@ class Layer:
         return cast("Part", found)
 
     def rounds(self, step: Step, binding: Binding) -> Iterator[tuple[Part | None, bool, Binding]]:
-        """Give the rounds of a step: the stop before it, where it may be that those before were all; whether it is the first of a group."""
+        """Give the rounds of a step: the stop before it, if those before may have been all; whether it begins a group."""
         loop = step.loop
         if loop is None:
             yield None, False, binding
@@ -163,9 +164,7 @@ class _Plan:
 
     def ending(self, end: End) -> None:
         """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
-        last = self.layer.keep(
-            ("end", end.kind, end.name), lambda: _ending(end, self.binding), among=self.binding.cast.kept
-        )
+        last = self.layer.keep(("end", end.kind, end.name), lambda: _ending(end, self.binding), among=self.binding.cast.kept)
         block = self.layer.shelf.blocks.get(end.through)
         if block is None:
             self.begins[end.name] = self.add(end, last)
@@ -353,7 +352,7 @@ class _Body:
                 self.run.leave(here, leaving.outcome, rest if leaving.outcome in ("otherwise", DONE) else TRUE)
 
     def known_as_read(self, truth: Truth) -> Truth:
-        """Take what a number that this step reads is narrowed to for what was read, too: it is the same until something changes."""
+        """Take what a number that this step reads is narrowed to for what was read, too: they are the same here."""
         cast = self.binding.cast
         same: dict[int, int] = {}
         for line in self.each.step.lines:

@@ -104,7 +104,7 @@ class Scene:
 def all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
     """Say when all of some atoms hold; `some` is the same key in all of them."""
     atoms = tuple(atoms)
-    if scene.each or not any(operand.whose is Whose.SOME for atom in atoms for operand in atom.operands):
+    if not any(operand.whose is Whose.SOME for atom in atoms for operand in atom.operands):
         return _all_hold(atoms, scene)
     return any_of(both(is_there(key, scene.cast), _all_hold(atoms, scene.of_key(key)), scene.cast) for key in scene.cast.keys)
 
@@ -137,7 +137,7 @@ def any_of(truths: Iterable[Truth]) -> Truth:
     return Truth(tuple(case for truth in found for case in truth.cases), all(truth.is_sure for truth in found))
 
 
-def both(one: Truth, other: Truth, cast: Cast) -> Truth:
+def both(one: Truth, other: Truth, cast: Cast) -> Truth:  # noqa: ARG001
     """Say when two conditions hold."""
     if one is TRUE or other is FALSE:
         return other
