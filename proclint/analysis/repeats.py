@@ -81,8 +81,8 @@ def _way_back(
     written: Written, starts: Iterable[str], goals: frozenset[str], passes: Callable[[Step], bool]
 ) -> tuple[str, ...] | None:
     """Give a shortest way from one of some steps to a goal through steps that may be passed, both ends with it."""
-    waiting = [(name,) for name in dict.fromkeys(starts) if name in written.steps]
-    seen = {way[0] for way in waiting}  # ways grow in the loop
+    waiting: list[tuple[str, ...]] = [(name,) for name in dict.fromkeys(starts) if name in written.steps]
+    seen = {way[0] for way in waiting}
     for way in waiting:
         each = written.steps[way[-1]]
         if way[-1] in goals:

@@ -265,7 +265,7 @@ class LineWriter:
         here = self.run.stop()
         for key in keys:
             match = self.catalogue.match(text.replace("{cylinder}", key).replace("{working}", key))
-            if (isinstance(match, MatchedLine) and key) or "{" not in text:
+            if isinstance(match, MatchedLine) and (key or "{" not in text):
                 is_in = (
                     Truth(({cylinder: self.cast.mask(cylinder, (key,))},))
                     if "{cylinder}" in text and cylinder is not None
