@@ -82,7 +82,6 @@ def test_second_try_as_the_first(try_it: str, back: str) -> None:
 )
 def test_second_try_with_a_difference(try_it: str, back: str) -> None:
     """Another key, variant, place or power, time, work in free words and whatever a person or a block may do, are differences.
-
     So is a second try by hand; and a way that does not lead back is no second try.
     """
     assert [] == idle(try_it, back)

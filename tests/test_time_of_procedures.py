@@ -144,7 +144,6 @@ def test_verdict_of_a_nested_sequence() -> None:
 
 def test_bars_of_a_nested_sequence() -> None:
     """A bar has 74 cells; a cell shows what is done at its middle, at `end` x (2 x cell + 1) / 148.
-
     Of `swap`, 10 s long, 1.5 s end before the middle of cell 11 (1.55 s), 3 s before that of cell 22, 4 s before that of cell 30. `doors` is
     drawn over the 6 s that are needed: 1.5 s, 3 s and 4.5 s end in cells 18, 37 and 55, and its 5 s in cell 61. Of
     `whole`, 40 s long, the lines end after 1, 5, 6, 7.5, 9, 10, 12, 13.5, 15, 16.5, 18, 20, 29, 31 and 32 s: in cells 2, 9,

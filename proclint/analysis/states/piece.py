@@ -233,13 +233,10 @@ class Joined:
                 left = tuple((outcome, after & touched | here & ~touched) for outcome, after in left)
             is_suspect = is_suspect or may_fail
             for outcome, after in left:
-                wire = wires.get((at, outcome))
-                if wire is None:
-                    continue
-                target = wire.target
+                target = wires[at, outcome].target if (at, outcome) in wires else -1
                 if isinstance(target, str):
                     outs[target] = outs.get(target, 0) | after
-                elif covered[target] | after != covered[target]:
+                elif target >= 0 and covered[target] | after != covered[target]:
                     times[target] += 1
                     covered[target] = (
                         self._grown(covered[target], after) if times[target] > _MOST_TIMES else covered[target] | after
