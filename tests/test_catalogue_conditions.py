@@ -145,7 +145,7 @@ READ: list[tuple[object, object]] = [
     (TRADE.deed("open").makes[0], Effect(Operand(Form.NAMED, "closure"), word("open"))),
     (TRADE.deed("make-sure").makes[0], Effect(Operand(Form.NAMED, "variable"), Sum(Operand(Form.TOLD, "value")))),
     (
-        TRADE.deed("erase").makes[22],
+        TRADE.deed("erase").makes[27],
         Effect(
             variable("used", Whose.ITS_KIND, "key"),
             Sum(variable("used", Whose.ITS_KIND, "key"), "-", Operand(Form.NUMBER, "", number=Decimal(1))),
