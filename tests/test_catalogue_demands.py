@@ -215,7 +215,8 @@ GOOD = read(
     "ignition = off, cylinder = empty, engine = stopped, selector = P, park-brake = set, chocks = none, brake-pedal = up, "
     "inside = nobody, ventilation = outdoors, immobiliser = armed, prompt = none, session = none, tool = unplugged, "
     "support = none, airbag-power = live, hood = closed, tailgate = closed, doors = closed, window-driver = closed, "
-    "log = closed, changed = yes, proof = tried, code = none, fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false"
+    "log = closed, changed = yes, proof = tried, code = none, "
+    "fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false"
 )
 A_KIND = read("erased = no, learned = 0, read-back = yes, counted = yes, cap = 5")
 A_KEY = read(
