@@ -200,7 +200,7 @@ class Joined:
         """Say what comes of entering it in any of the states that one covers."""
         return _passed(self, state)
 
-    def pass_through(self, state: State) -> Passed:  # noqa: C901, PLR0912, PLR0915 - the inner loop of every check
+    def pass_through(self, state: State) -> Passed:  # noqa: PLR0915 - the inner loop of every check
         """Pass all parts until nothing new comes up.
 
         A part that stands in several places, as a block before each ending, is passed once with what comes from all of them; what
