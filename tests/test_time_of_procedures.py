@@ -26,7 +26,8 @@ LIBRARY = Path(__file__).parents[1] / "procedures"
 def flow_of(text: str) -> Flow:
     """Read a procedure or block, completed where it says too little."""
     found = study_file("example.yaml", completed("example.yaml", text).encode(), "steps", standard(), on=ON)
-    assert found.flow is not None, found.faults
+    assert found.flow is not None
+    assert () == found.faults
     return found.flow
 
 
@@ -322,11 +323,11 @@ def test_layout(steps: str, expected: list[int]) -> None:
 def test_block_inside_a_window() -> None:
     """A block that is followed inside a window takes as long as its longest way to its wished exit, at each hand."""
     block = (
-        "block: blink\ngiven: {K: key, P: duration}\nexits: [seen, dark]\nsteps:\n"
-        "  a: {do: [put K aside, wait P], fails: dark}\n  b: {do: look on-lamp, ways: {lit: seen, dark: c, fails: dark}}\n"
+        "block: blink\ngiven: {K: key, pause: duration}\nexits: [seen, dark]\nsteps:\n"
+        "  a: {do: [put K aside, wait pause], fails: dark}\n  b: {do: look on-lamp, ways: {lit: seen, dark: c, fails: dark}}\n"
         "  c: {tries: 2, do: wait 1 s, then: b}\n"
     )
-    text = timed(f"{OPENED}\nb: {{follow: blink 1, given: {{K: N1, P: 3-5 s}}, fails: again}}\n{CLOSED}", "1 h")
+    text = timed(f"{OPENED}\nb: {{follow: blink 1, given: {{K: N1, pause: 3-5 s}}, fails: again}}\n{CLOSED}", "1 h")
     # Put 1, 3, 6; wait 3, 4, 5; look 2, 4, 10, three times, as `c` is entered twice; and 1 s each time.
     looked = [1_000 + 3_000 + 3 * 2_000 + 2_000 + 500, 3_000 + 4_000 + 3 * 4_000 + 2_000 + 1_000]
     assert [*looked, 6_000 + 5_000 + 3 * 10_000 + 2_000 + 2_000] == sums(windows_of(text, block)["w"])
@@ -365,10 +366,10 @@ def test_what_cannot_be_decided() -> None:
     many = timed(f"{OPENED}\nb: {{repeat: 60, do: [{', '.join(['wait 1 s'] * 40)}]}}\n{CLOSED}")
     assert "points" == limit_of(many)
     assert [f"open {FIT}: Whether 'w' can be kept was not decided."] == said(many, FIT)
-    block = "block: wake\ngiven: {L: keys, P: duration, T: count}\nexits: [up, down]\nwindows: {w: {at-most: 20 s, late: down}}\nsteps:\n"
+    block = "block: wake\ngiven: {L: keys, pause: duration, often: count}\nexits: [up, down]\nwindows: {w: {at-most: 20 s, late: down}}\nsteps:\n"
     lines = "  a: {do: {do: tap tool, opens: w}}\n  b: {INSIDE}\n  z: {do: {do: tap tool, closes: w}, then: up}\n"
-    assert "a time that only the caller of the block tells" == limit_of(block + lines.replace("INSIDE", "do: wait P"))
-    assert "a time that only the caller of the block tells" == limit_of(block + lines.replace("INSIDE", "do: press trip T times"))
+    assert "a time that only the caller of the block tells" == limit_of(block + lines.replace("INSIDE", "do: wait pause"))
+    assert "a time that only the caller of the block tells" == limit_of(block + lines.replace("INSIDE", "do: press trip often times"))
     told = limit_of(block + lines.replace("INSIDE", "for-each: {X: L}, do: put X aside"))
     assert "keys of which only the caller of the block tells how many" == told
     assert [3_000, 4_000, 7_000] == sums(windows_of(block + lines.replace("INSIDE", "do: wait 2 s"))["w"])
