@@ -191,7 +191,7 @@ def _written_times(line: Line) -> int:
 
 def _left_out(found: tuple[Mention, ...], said: Said, step: Step, bench: Bench) -> Iterator[Difference]:
     """Find what is done and never told: an instruction stands in the place of all printed sentences of its step."""
-    for line in step.lines:
+    for line in {line.text: line for line in step.lines}.values():
         verb = line.action.verb
         if verb in bench.speech.told_verbs and line.by == "technician":
             telling = [mention for mention in found if verb in mention.doing.by]

@@ -101,7 +101,8 @@ def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
         return Findings()
     explored = tuple(laid.explored())
     broken = (finding for each in explored for finding in _told(laid, each))
-    found = tuple(each for each in _once(broken) if each.key not in known)
+    every = tuple(_once(broken))
+    found = tuple(each for each in every if each.key not in known and not any(_follows(each, first) for first in every))
     undecided = {each.key: each for one in explored for each in _undecided(laid, one)}
     return Findings(found, tuple(each for key, each in undecided.items() if key not in {one.key for one in found}))
 
@@ -129,6 +130,18 @@ def _way(laid: Laid, broken: Broken) -> tuple[Leg, ...]:
             legs[-1] = Leg(station, outcome)
     last = laid.station(broken.stop)
     return (*legs, Leg(last, "")) if not legs or legs[-1].station != last else tuple(legs)
+
+
+def _follows(found: Finding, first: Finding) -> bool:
+    """Whether what may be wrong comes of what was surely wrong before on the same way.
+
+    There the variable was taken as mended, with every value that is good there, and not all of them need to be good here.
+    """
+    if found.grade != "may" or first.grade != "must" or first.demand.variable != found.demand.variable:
+        return False
+    if first.station == found.station:
+        return first.demand.line < found.demand.line
+    return any(leg.station == first.station for leg in found.way)
 
 
 _RANK: dict[Grade, int] = {"must": 0, "may": 1, "unstated": 2}
