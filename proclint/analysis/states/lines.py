@@ -283,8 +283,8 @@ class LineWriter:
 
     @property
     def _working(self) -> str:
-        known = [key for key in self.cast.keys if self.cast.group_of[key].is_original]
-        return next(iter((*known, *self.cast.keys)), "")
+        here = [key for key in self.cast.keys if key not in self.cast.absent]
+        return next(iter((*(key for key in here if self.cast.group_of[key].is_original), *here)), "")
 
 
 def checks_of(must: Truth, named: tuple[str, str], doing: Doing | None, cast: Cast) -> list[tuple[Check, Demand]]:
