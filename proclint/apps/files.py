@@ -12,8 +12,8 @@ from proclint.render.plain import harmless
 from proclint.settings import UsageProblem
 from proclint.source import Limits
 
-_ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
-_MOST = Limits().size
+REGISTERS = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
+MOST = Limits().size
 
 
 def find_library(start: Path) -> Path | None:
@@ -72,7 +72,7 @@ def _context_of(path: Path) -> Iterator[Path]:
     if library is None:
         return
     shown = library if path.is_absolute() else Path(os.path.relpath(library))
-    yield from filter(_is_file, (shown / name for name in _ROLES))
+    yield from filter(_is_file, (shown / name for name in REGISTERS))
     if (shown / "blocks").is_dir():
         yield from _files_of(shown / "blocks")
 
@@ -84,16 +84,16 @@ def role(path: Path) -> str:
         return "facts" if path.parent.name == "facts" else ""
     if ending not in (".yaml", ".yml"):
         return ""
-    return _ROLES.get(path.name, "steps")
+    return REGISTERS.get(path.name, "steps")
 
 
 def _read(path: Path, *, is_context: bool) -> Input:
     kind = role(path) or ("facts" if path.suffix.lower() == ".csv" else "steps")
     try:
-        return Input(_name(path), kind, _data(path), is_context)
+        return Input(shown_name(path), kind, _data(path), is_context)
     except OSError as error:
         # Told whoever asked: what it would have said of the others is not known.
-        return Input(_name(path), kind, None, unread=_reason(error))
+        return Input(shown_name(path), kind, None, unread=_reason(error))
 
 
 def _data(path: Path) -> bytes | None:
@@ -101,8 +101,8 @@ def _data(path: Path) -> bytes | None:
         status = os.fstat(stream.fileno())
         if not stat.S_ISREG(status.st_mode):
             raise OSError(errno.EINVAL, "is not a file")
-        data = stream.read(_MOST + 1) if status.st_size <= _MOST else None
-    return None if data is None or len(data) > _MOST else data
+        data = stream.read(MOST + 1) if status.st_size <= MOST else None
+    return None if data is None or len(data) > MOST else data
 
 
 def _at_once(path: str, flags: int) -> int:
@@ -126,13 +126,13 @@ def _is_file(path: Path) -> bool:
         return False
 
 
-def _name(path: Path) -> str:
+def shown_name(path: Path) -> str:
     """Give a path as text, bytes that are no UTF-8 written out in hexadecimal."""
     return os.fsencode(path.as_posix()).decode("utf-8", "backslashreplace")
 
 
 def _shown(path: Path) -> str:
-    return harmless(_name(path))
+    return harmless(shown_name(path))
 
 
 def _reason(error: OSError | ValueError) -> str:
