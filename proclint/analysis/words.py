@@ -19,6 +19,9 @@ from proclint.analysis.unclear import Hit, Read, Unclear, hits, read, unclear
 from proclint.catalogue import Catalogue, UnclearWord
 from proclint.model import Block, Line, Step
 
+# How the verbs of waits begin that vehicle or equipment end.
+_WAIT = "wait-"
+
 
 @dataclass(frozen=True, slots=True)
 class TwoWays:
@@ -208,6 +211,9 @@ class Words:
 
     def _wants_sign(self, line: Line) -> bool:
         action = line.action
+        # What shows that a wait of others is over is asked for with their times.
+        if action.verb.startswith(_WAIT):
+            return False
         is_seen = action.shows or len(action.answers) > 1 or action.verb in self.speech.seen_at_once
         return not is_seen and fails_by_itself(line)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from proclint.analysis.shelf import Written
 from proclint.analysis.windows import Region
@@ -33,11 +33,12 @@ def unclosed(written: Written) -> Iterator[tuple[Region, Mark]]:
             yield region, [mark for is_open, mark in _marks_of(region, written) if is_open][-1]
 
 
-def without_late(written: Written) -> Iterator[Region]:
-    """Give the windows with a longest time for whose overrun no way leads anywhere."""
+def without_late(written: Written) -> Iterator[tuple[Region, Step]]:
+    """Give the windows with a longest time that have no way for an overrun, with the first closing step that has none either."""
     for region in written.regions:
-        if region.openers and region.closers and region.window.at_most is not None and not region.late:
-            yield region
+        if region.openers and region.closers and region.window.at_most is not None and not region.window.late:
+            steps = (written.steps[name].step for name in region.steps)
+            yield from islice(((region, step) for step in steps if _closes(step, region) and step.way("fails") is None), 1)
 
 
 def reopened(written: Written) -> Iterator[Reopened]:
@@ -62,6 +63,10 @@ def _reopened(region: Region, written: Written) -> Iterator[Reopened]:
             if target in region.openers:
                 step = written.steps[target].step
                 yield Reopened(region, step, next(_marks(step, region))[1], name)
+
+
+def _closes(step: Step, region: Region) -> bool:
+    return any(not is_open for is_open, _ in _marks(step, region))
 
 
 def _marks_of(region: Region, written: Written) -> Iterator[tuple[bool, Mark]]:

@@ -26,16 +26,17 @@ _RHYTHM = 3
 _SENTENCE = re.compile(r"[^.;]+")
 _TIME = re.compile(r"\b[0-9][0-9.]*(?: ?(?:-|to) ?[0-9.]+)? ?(?:s|sec|seconds?|min|minutes?)\b")
 _COUNT = re.compile(r"\b(?:once|twice|times)\b")
-_KEPT = re.compile(r"\bkeep(?:ing)?\b(?!.*\b(?:pedal|brake|clutch)\b).*\b(?:pressed|down)\b", re.IGNORECASE)
-_AGAIN = re.compile(
-    r"\b(?:repeatedly|again and again|over and over|(?:many|any number of) times|keep (?:turning|pressing)"
-    r"|repeat(?! (?:the (?:steps|procedure)|as needed)\b))\b",
-    re.IGNORECASE,
+# What is kept until or while something else happens says by that how long.
+_KEPT = re.compile(
+    r"\bkeep(?:ing)?\b(?!.*\b(?:pedal|brake|clutch|until|while)\b).*\b(?:pressed|down)\b", re.IGNORECASE
 )
+_OVER_AND_OVER = r"repeatedly|again and again|over and over|(?:many|any number of) times|keep (?:turning|pressing)"
+_MOVED_AGAIN = re.compile(rf"\b(?:{_OVER_AND_OVER})\b", re.IGNORECASE)
+_AGAIN = re.compile(rf"\b(?:{_OVER_AND_OVER}|repeat(?! (?:the (?:steps|procedure)|as needed)\b))\b", re.IGNORECASE)
 _TO_AND_FRO = re.compile(r"\b(?:on ?(?:/|-|and) ?off|off ?(?:/|-|and) ?on)\b.*(?:times|twice)\b", re.IGNORECASE)
-_ENDS = re.compile(r"\b(?:end|ends|ending|leave|last|finally)\b", re.IGNORECASE)
+_ENDS = re.compile(r"\b(?:end|ends|ending|leave|last|finally|then (?:on|off))\b", re.IGNORECASE)
 _WORTH_A_LOOK = re.compile(r"keep|repeat|again and|over and|times|twice", re.IGNORECASE)
-_UNTIL = re.compile(r"\bwait(?:ing)?\b.*\b(?:until|for)\b", re.IGNORECASE)
+_UNTIL = re.compile(r"\b(?:wait(?:ing)?\b.*\b(?:until|for)|keep(?:ing)?\b.*\b(?:pressed|down)\b.*\buntil)\b", re.IGNORECASE)
 
 
 class Slip(NamedTuple):
@@ -143,14 +144,16 @@ def _of_text(said: Said, step: Step) -> Iterator[tuple[str, Slip]]:
     """Find movements that are kept or done again and do not say how long, how often or how they end."""
     if _WORTH_A_LOOK.search(said.text) is None:
         return
-    counts = step.loop is not None or step.tries is not None or any(_is_counted(line) for line in step.lines)
+    counts = step.loop is not None or any(_is_counted(line) for line in step.lines)
+    # The number of tries says how often a step is done again, and not how often a movement in it.
+    again = _AGAIN if step.tries is None else _MOVED_AGAIN
     lasts = said.line.takes is not None if said.line is not None else any(_is_lasting(line) for line in step.lines)
     for found in _SENTENCE.finditer(said.text):
         words = found[0]
         if not lasts and _TIME.search(words) is None:
             yield from _slip("no-duration", _KEPT, found, said)
         if not counts and _COUNT.search(words.replace("many times", "").replace("number of times", "")) is None:
-            yield from _slip("no-count", _AGAIN, found, said)
+            yield from _slip("no-count", again, found, said)
         if _ENDS.search(said.text) is None:
             yield from _slip("no-end", _TO_AND_FRO, found, said)
 

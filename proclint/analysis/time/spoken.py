@@ -6,8 +6,8 @@ _IN_SECONDS = 5 * _MINUTE
 
 
 def spoken(ms: int) -> str:
-    """Say a time as the format writes it: `1.5 s`, `240 s`, `12.5 min`; minutes to the tenth."""
-    if abs(ms) <= _IN_SECONDS:
+    """Say a time as the format writes it: `1.5 s`, `110 s`, `4 min`, `12.5 min`; longer ones to the tenth of a minute."""
+    if abs(ms) <= _IN_SECONDS and (abs(ms) <= _MINUTE or ms % _MINUTE):
         return f"{_decimal(ms, 1000, 3)} s"
     return f"{_decimal(round_to_tenths(ms), 10, 1)} min"
 

@@ -29,17 +29,18 @@ from collections.abc import Iterator
 from proclint.analysis import Study
 from proclint.analysis.time.marks import without_late
 from proclint.model import Flow
-from proclint.results import Harm, Level, Result
+from proclint.results import Harm, Level, Note, Result
 from proclint.rule import flow_rule
 
 
 @flow_rule(Level.ERROR, harm=Harm.TIME)
 def no_way_when_late(_: Flow, study: Study) -> Iterator[Result]:
     """Find the windows with a longest time and no way for who is late."""
-    for region in without_late(study.written):
+    for region, step in without_late(study.written):
         yield Result(
             f"Nothing says where to go on when '{region.window.name}' is missed.",
             at=region.window.at,
             change="Write 'late:' with the step that brings the vehicle back to where the window begins.",
             subject=region.window.name,
+            notes=(Note(step.at, f"'{step.name}' closes it and has no 'fails:'."),),
         )
