@@ -77,6 +77,13 @@ def _context_of(path: Path) -> Iterator[Path]:
         yield from _files_of(shown / "blocks")
 
 
+def facts_of(path: Path) -> tuple[Path, ...]:
+    """Give the folder of what sources say about vehicles, in the library of a file, if there is one."""
+    library = find_library(Path(os.path.realpath(path)).parent)
+    folder = library / "facts" if library is not None else path
+    return (folder,) if folder.is_dir() else ()
+
+
 def role(path: Path) -> str:
     """Say what a file is by its name: nothing for one that is no part of a library."""
     ending = path.suffix.lower()

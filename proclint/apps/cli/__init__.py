@@ -7,7 +7,7 @@ import click
 
 from proclint import __version__
 
-_COMMANDS = ("examine", "rules")
+_COMMANDS = ("examine", "rehearse", "rules")
 
 
 class _Commands(click.Group):
