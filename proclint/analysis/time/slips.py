@@ -10,10 +10,11 @@ from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
-from proclint.analysis.shelf import Written
+from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.texts import Said
+from proclint.analysis.time.lengths import Length
 from proclint.analysis.time.parts import Pace, is_given
-from proclint.catalogue import Duration
+from proclint.catalogue import Duration, read_duration
 from proclint.model import Line, Step
 from proclint.source import Place
 
@@ -21,6 +22,8 @@ _BUTTONS = frozenset({"press", "keep"})
 _ACT, _TAP, _WAIT, _TECHNICIAN = "act", "tap", "wait-", "technician"
 _LOOKED_AT = _BUTTONS | {_ACT}
 _SESSION = "session = open"
+# What facts tables say of sessions.
+_TIMEOUT, _KEPT_UP_BY, _TOOL = "session-timeout", "session-keepalive", "tool"
 # Two may be one quick movement; from three on a person falls into a rhythm, and only the vehicle knows which is right.
 _RHYTHM = 3
 _SENTENCE = re.compile(r"[^.;]+")
@@ -55,9 +58,10 @@ class Slip(NamedTuple):
 class Slips:
     """The slips of one file, by kind."""
 
-    def __init__(self, written: Written, pace: Pace) -> None:
+    def __init__(self, written: Written, pace: Pace, shelf: Shelf) -> None:
         self.written = written
         self.pace = pace
+        self.shelf = shelf
 
     def of(self, kind: str) -> tuple[Slip, ...]:
         """Give the slips of a kind, in file order."""
@@ -115,12 +119,30 @@ class Slips:
             yield "nothing-shows", here
         elif line.within is None:
             yield "no-limit", here
-        least, taps = self.pace.line(line).least, [each for each in step.meanwhile if each.verb == _TAP]
-        if _SESSION in line.action.needs and not taps and self._sleeps_after is not None and least > self._sleeps_after:
-            yield "sleeps", here._replace(said=least, known=self._sleeps_after)
+        if _SESSION in line.action.needs:
+            yield from self._of_session(step, here, self.pace.line(line))
+
+    def _of_session(self, step: Step, here: Slip, length: Length) -> Iterator[tuple[str, Slip]]:
+        """Find a wait that may leave the tool alone for longer than a session lasts, or surely does than the file elsewhere."""
+        taps = [each.every for each in step.meanwhile if each.verb == _TAP]
+        alone = min([length.most, *(gap or 0 for gap in taps)])
+        if self._session_lasts is not None and alone > self._session_lasts:
+            yield "times-out", here._replace(said=alone, known=self._session_lasts)
+        elif not taps and self._tapped_every is not None and length.least > self._tapped_every:
+            yield "sleeps", here._replace(said=length.least, known=self._tapped_every)
 
     @cached_property
-    def _sleeps_after(self) -> int | None:
+    def _session_lasts(self) -> int | None:
+        """How long a session lasts at least by the facts tables; nothing where they do not say it, or the tool keeps it up."""
+        facts = dict(self.shelf.facts_of(self.written.flow))
+        if facts.get(_KEPT_UP_BY) == (_TOOL,):
+            return None
+        unit = self.shelf.catalogue.attributes[_TIMEOUT].unit
+        times = (read_duration(f"{word} {unit}") for word in facts.get(_TIMEOUT, ()))
+        return min((time.least for time in times if time is not None), default=None)
+
+    @cached_property
+    def _tapped_every(self) -> int | None:
         """The shortest time after which the file has the tool tapped so that it does not sleep."""
         steps = self.written.flow.steps.values()
         gaps = [line.every for step in steps for line in step.meanwhile if line.verb == _TAP and line.every is not None]

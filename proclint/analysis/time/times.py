@@ -114,4 +114,4 @@ class Times:
         """What is wrong with the times of single lines and texts."""
         from proclint.analysis.time.slips import Slips
 
-        return Slips(self.written, self.pace)
+        return Slips(self.written, self.pace, self.shelf)

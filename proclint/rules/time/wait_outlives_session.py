@@ -1,7 +1,8 @@
 """A wait is not longer than the tool stays awake.
 
-The tool sleeps, the session is gone, and half an hour is lost in its twenty-ninth minute. Where a file has the tool tapped
-now and then in one wait, every wait in a session that lasts longer has it tapped too.
+The tool sleeps, the session is gone, and half an hour is lost in its twenty-ninth minute. Where a facts table says after what
+time a session ends by itself (`session-timeout`), somebody taps the tool more often than that; and where a file has the tool
+tapped now and then in one wait, every wait in a session that lasts longer has it tapped too.
 
 ```yaml bad
 steps:
@@ -29,6 +30,7 @@ steps:
 from collections.abc import Iterator
 
 from proclint.analysis import Study
+from proclint.analysis.time.slips import Slip
 from proclint.analysis.time.spoken import spoken
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
@@ -37,12 +39,15 @@ from proclint.rule import flow_rule
 
 @flow_rule(Level.ERROR, harm=Harm.TIME)
 def wait_outlives_session(_: Flow, study: Study) -> Iterator[Result]:
-    """Find waits in a session during which nobody taps the tool, in files that say how often it must be tapped."""
+    """Find waits in a session during which nobody taps the tool often enough, where a table or the file says how often that is."""
+    for slip in study.times.slips.of("times-out"):
+        why = f"Nobody taps the tool for up to {spoken(slip.said)}; by the facts tables a session ends by itself after {spoken(slip.known)}."
+        yield _result(slip, f"Write 'meanwhile: {{do: tap tool, every: ...}}' beside the wait, with less than {spoken(slip.known)}.", why)
     for slip in study.times.slips.of("sleeps"):
-        yield Result(
-            f"The session may end during '{slip.words}'.",
-            at=slip.at,
-            change=f"Write 'meanwhile: {{do: tap tool, every: {spoken(slip.known)}}}' beside the wait.",
-            why=f"It lasts {spoken(slip.said)} and more, and elsewhere the tool is tapped every {spoken(slip.known)}.",
-            subject=slip.step,
-        )
+        why = f"It lasts {spoken(slip.said)} and more, and elsewhere the tool is tapped every {spoken(slip.known)}."
+        yield _result(slip, f"Write 'meanwhile: {{do: tap tool, every: {spoken(slip.known)}}}' beside the wait.", why)
+
+
+def _result(slip: Slip, change: str, why: str) -> Result:
+    said = f"The session may end during '{slip.words}'."
+    return Result(said, at=slip.at, change=change, why=why, subject=slip.step)
