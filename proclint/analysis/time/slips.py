@@ -30,9 +30,7 @@ _SENTENCE = re.compile(r"[^.;]+")
 _TIME = re.compile(r"\b[0-9][0-9.]*(?: ?(?:-|to) ?[0-9.]+)? ?(?:s|sec|seconds?|min|minutes?)\b")
 _COUNT = re.compile(r"\b(?:once|twice|times)\b")
 # What is kept until or while something else happens says by that how long.
-_KEPT = re.compile(
-    r"\bkeep(?:ing)?\b(?!.*\b(?:pedal|brake|clutch|until|while)\b).*\b(?:pressed|down)\b", re.IGNORECASE
-)
+_KEPT = re.compile(r"\bkeep(?:ing)?\b(?!.*\b(?:pedal|brake|clutch|until|while)\b).*\b(?:pressed|down)\b", re.IGNORECASE)
 _OVER_AND_OVER = r"repeatedly|again and again|over and over|(?:many|any number of) times|keep (?:turning|pressing)"
 _MOVED_AGAIN = re.compile(rf"\b(?:{_OVER_AND_OVER})\b", re.IGNORECASE)
 _AGAIN = re.compile(rf"\b(?:{_OVER_AND_OVER}|repeat(?! (?:the (?:steps|procedure)|as needed)\b))\b", re.IGNORECASE)

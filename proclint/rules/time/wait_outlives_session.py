@@ -42,7 +42,9 @@ def wait_outlives_session(_: Flow, study: Study) -> Iterator[Result]:
     """Find waits in a session during which nobody taps the tool often enough, where a table or the file says how often that is."""
     for slip in study.times.slips.of("times-out"):
         why = f"Nobody taps the tool for up to {spoken(slip.said)}; by the facts tables a session ends by itself after {spoken(slip.known)}."
-        yield _result(slip, f"Write 'meanwhile: {{do: tap tool, every: ...}}' beside the wait, with less than {spoken(slip.known)}.", why)
+        yield _result(
+            slip, f"Write 'meanwhile: {{do: tap tool, every: ...}}' beside the wait, with less than {spoken(slip.known)}.", why
+        )
     for slip in study.times.slips.of("sleeps"):
         why = f"It lasts {spoken(slip.said)} and more, and elsewhere the tool is tapped every {spoken(slip.known)}."
         yield _result(slip, f"Write 'meanwhile: {{do: tap tool, every: {spoken(slip.known)}}}' beside the wait.", why)
