@@ -54,7 +54,7 @@ class Story:
 
 def stories() -> list[Story]:
     """Read all stories, in order."""
-    return [_story(folder) for folder in sorted(FOLDER.iterdir()) if folder.is_dir() and not folder.name.startswith("_")]
+    return [_story(folder) for folder in sorted(FOLDER.iterdir()) if folder.is_dir()]
 
 
 def _story(folder: Path) -> Story:
@@ -68,7 +68,8 @@ def catches(folder: Path, half: str) -> tuple[Catch, ...]:
     """Check one half of a story, `defective` or `mended`, by all rules; give its results, the gravest first."""
     report = examine(_looked_at(folder, half), standard(), known_rules(), on=ON)
     assert () == report.own_faults
-    assert () == report.not_checked
+    # Where the form is at fault the steps are not looked at; a twin that is silent for that would prove nothing.
+    assert half == "defective" or () == report.not_checked
     return tuple(_caught(report))
 
 
@@ -101,10 +102,9 @@ def _with_half(folder: Path, half: str) -> dict[str, Input]:
     [path] = found
     laid = with_case(path)
     # Both halves of a whole file bear the name of their story.
-    for name in [f"{LIBRARY.name}/{path.name}"] if path.suffix == ".yaml" else []:
-        each = laid.pop(name)
+    if path.suffix == ".yaml":
         name = f"{LIBRARY.name}/{folder.name}.yaml"
-        laid[name] = replace(each, name=name)
+        laid[name] = replace(laid.pop(f"{LIBRARY.name}/{path.name}"), name=name)
     return laid
 
 

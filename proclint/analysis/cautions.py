@@ -140,6 +140,9 @@ class _Cautions:
         behind = [index for index in sorted(found) if _is_misplaced(self.graph.nodes[index], node, finding.demand.hazard)]
         if behind:
             return self._missing(finding, "behind", (showing[behind[0]],))
+        retried = [index for index in sorted(found) if node.index in self.graph.search((index,))]
+        if retried:
+            return self._missing(finding, "on another branch", (showing[retried[0]],))
         return self._missing(finding, "nowhere", ())
 
     def _missing(self, finding: "Finding", standing: Standing, shown: tuple[Word, ...]) -> Missing:

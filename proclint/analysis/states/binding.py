@@ -38,7 +38,7 @@ class Binding:
         for name, chosen in self.keys:
             if name == word:
                 return chosen
-        keys = self._group(found[1])
+        keys = self._group(found[1]) or (self._absent(found[1]) if found[2] else ())
         return (keys[min(int(found[2]), len(keys)) - 1],) if found[2] and keys else keys
 
     def _group(self, letter: str) -> tuple[str, ...]:
@@ -47,6 +47,11 @@ class Binding:
                 return keys
         group = self.cast.group_of.get(letter)
         return group.keys if group is not None else ()
+
+    def _absent(self, letter: str) -> tuple[str, ...]:
+        """Give what a key of a group stands for of which none is here, such as the one that is lost and erased."""
+        group = self.cast.group_of.get(letter)
+        return group.absent if group is not None else ()
 
     def word(self, text: str) -> str:
         """Give what a word stands for, itself where it is no parameter of a block."""

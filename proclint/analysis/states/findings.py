@@ -133,11 +133,13 @@ def _way(laid: Laid, broken: Broken) -> tuple[Leg, ...]:
 
 
 def _follows(found: Finding, first: Finding) -> bool:
-    """Whether what may be wrong comes of what was surely wrong before on the same way.
+    """Whether what is wrong comes of what was surely wrong before on the same way.
 
     There the variable was taken as mended, with every value that is good there, and not all of them need to be good here.
     """
-    if found.grade != "may" or first.grade != "must" or first.demand.variable != found.demand.variable:
+    if first.grade != "must" or first.demand.variable != found.demand.variable:
+        return False
+    if found.grade == "must" and not set(found.found) <= set(first.demand.good):
         return False
     if first.station == found.station:
         return first.demand.line < found.demand.line

@@ -264,7 +264,8 @@ class LineWriter:
         ends: _Held = []
         here = self.run.stop()
         for key in keys:
-            match = self.catalogue.match(text.replace("{cylinder}", key).replace("{working}", key))
+            done = text.replace("{cylinder}", key).replace("{working}", key)
+            match = self.catalogue.match(done)
             if isinstance(match, MatchedLine) and (key or "{" not in text):
                 is_in = (
                     Truth(({cylinder: self.cast.mask(cylinder, (key,))},))
@@ -273,7 +274,7 @@ class LineWriter:
                 )
                 self.run.go(here, is_in)
                 scene = Scene(self.cast, match.action.verb, line.by, match.words, self.counts)
-                inner = Line(line.at, text, match.action, match.words, line.by)
+                inner = Line(line.at, done, match.action, match.words, line.by)
                 doing = Doing(inner, number, scene)
                 self.done(self.check(doing), doing)
                 ends += self.run.hold()
