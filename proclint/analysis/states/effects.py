@@ -5,7 +5,6 @@ that writes it, and of what no case divides all is done at once at the end.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.states.cast import Cast
@@ -133,8 +132,3 @@ def _moved(value: Sum, variable: int, scene: Scene) -> int | None:
     if second is None or second.form is not Form.NUMBER or scene.variables(value.first) != (variable,):
         return None
     return int(second.number) if value.sign == "+" else -int(second.number)
-
-
-def of_key(scene: Scene, name: str, key: str) -> Scene:
-    """Give a scene in which one parameter is another key."""
-    return replace(scene, words={**scene.words, name: key})

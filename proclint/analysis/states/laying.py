@@ -130,7 +130,7 @@ class Laid:
         """Give the step or ending to which a stop belongs."""
         known = self._stations.get(stop)
         if known is None:
-            path = [of for of in _path(self.piece, stop) if isinstance(of, Step | End)]
+            path = [*_path(self.piece, stop)]
             known = self._stations[stop] = Station(tuple(of.name for of in path[:-1]), path[-1], path[0])
         return known
 
@@ -173,12 +173,11 @@ def _apart(mask: int, size: int) -> tuple[int, ...]:
     return (*few, many) if many else few
 
 
-def _path(piece: Part, stop: int) -> Iterator[object]:
-    """Give what the pieces are from the outermost to that of a stop."""
+def _path(piece: Part, stop: int) -> Iterator[Step | End]:
+    """Give the steps and endings from the outermost to that of a stop."""
     while piece.pieces:
         of, base, inner = next(each for each in reversed(piece.pieces) if each.base <= stop)
-        if of is not None:
-            yield of
+        yield of
         piece, stop = inner, stop - base
 
 

@@ -10,7 +10,7 @@ from proclint.analysis.states.effects import Stage, scenes, stages
 from proclint.analysis.states.piece import Demand, Tables
 from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, is_there, otherwise
 from proclint.analysis.states.writer import Writer
-from proclint.catalogue import Atom, Effect, Item, MatchedLine, Shown, Whose
+from proclint.catalogue import Atom, Item, MatchedLine, Shown, Whose
 from proclint.model import Line
 
 FAILS = "fails"
@@ -147,16 +147,12 @@ class LineWriter:
         self.run.go(here, TRUE, {seen: (1, 1)} if is_again else {})
         self.run.rejoin(passed)
 
-    def do(self, here: int, effects: Iterable[Effect], doing: Doing, *, may_not: bool = False, when: Truth = TRUE) -> None:
-        """Let what some effects make hang from a stop."""
-        self.make(here, stages(effects, doing.scene, may_not=may_not), when=when)
-
-    def make(self, here: int, made: tuple[Stage, ...], *, when: Truth = TRUE) -> None:
-        """Let changes hang from a stop, in the cases of a truth."""
+    def make(self, here: int, made: tuple[Stage, ...]) -> None:
+        """Let changes hang from a stop."""
         if len(made) == 1 and made[0].when is TRUE:
-            self.run.go(here, when, made[0].tables)
+            self.run.go(here, TRUE, made[0].tables)
             return
-        self.run.go(here, when)
+        self.run.go(here)
         for stage in made:
             self.run.apply(stage.when, stage.tables)
 

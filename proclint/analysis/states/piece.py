@@ -13,6 +13,7 @@ from typing import NamedTuple, Protocol, TypeAlias
 from proclint.analysis.machine import ALIVE, Change, Move, State, Stop
 from proclint.analysis.suspects import changed
 from proclint.analysis.walk import SPENT
+from proclint.model import End, Step
 
 Tables: TypeAlias = Mapping[int, tuple[int, ...]]
 # Where a move leads: to a stop, or out as an outcome.
@@ -90,9 +91,9 @@ class Part(Protocol):
 
 
 class Laid(NamedTuple):
-    """A part inside another: what it is, a step or an ending as a rule, where it begins, and the part."""
+    """A part inside another: the step or ending that it is of, where it begins, and the part."""
 
-    of: object
+    of: Step | End
     base: int
     part: Part
 
@@ -191,7 +192,7 @@ class Wire(NamedTuple):
 class Joined:
     """Parts put together; an outcome without a wire ends the way. `counts` are the fields of all variables that count."""
 
-    parts: tuple[tuple[object, Part], ...]
+    parts: tuple[tuple[Step | End, Part], ...]
     wires: Mapping[tuple[int, str], Wire]
     counts: tuple[State, ...] = ()
     known: dict[State, Passed] = field(default_factory=dict)

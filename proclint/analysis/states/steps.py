@@ -120,12 +120,12 @@ class _Plan:
     layer: Layer
     written: Written
     binding: Binding
-    parts: list[tuple[object, Part]] = field(default_factory=list)
+    parts: list[tuple[Step | End, Part]] = field(default_factory=list)
     wires: dict[tuple[int, str], Wire] = field(default_factory=dict)
     begins: dict[str, int] = field(default_factory=dict)
     leaving: list[tuple[int, str, str, WrittenStep]] = field(default_factory=list)
 
-    def add(self, of: object, part: Part, hanging: Iterable[tuple[int, str]] = (), *, resets: bool = False) -> int:
+    def add(self, of: Step | End, part: Part, hanging: Iterable[tuple[int, str]] = (), *, resets: bool = False) -> int:
         """Add a part to which all that hangs leads; give its number."""
         number = len(self.parts)
         self.parts.append((of, part))
@@ -216,10 +216,7 @@ def _gate(letter: str, rank: int, cast: Cast) -> Part:
     """Lay the stop before a round: the round comes if that many keys of the group are here."""
     run = Writer(cast)
     here = run.stop()
-    number = cast.number.get(f"{letter}.here")
-    if number is None:
-        run.leave(here, ENTERED)
-        return run.run()
+    number = cast.number[f"{letter}.here"]
     enough = cast.full(number) & ~((1 << rank) - 1)
     run.leave(here, ENTERED, Truth(({number: enough},)))
     run.leave(here, LAST_ROUND, Truth(({number: (1 << rank) - 1},)))
