@@ -100,6 +100,12 @@ def test_an_exit_that_one_of_two_calls_still_takes() -> None:
     assert [("show", "unreachable-step", "gone", 0)] == told(one=both, show=block)
 
 
+def test_a_fallback_that_no_block_was_to_lead_to() -> None:
+    """A fallback for which no step and no exit of a block has a way stands alone, though a block is followed."""
+    spare = CALLER.replace("endings:", "fallbacks:\n  spare: {do: look hood, then: not-seen}\nendings:")
+    assert [("one", "unreachable-step", "spare", 0)] == told(one=spare, show=SHOW)
+
+
 def test_one_name_missing_twice() -> None:
     """Two ways and a window's late way to one step that is not there are one result."""
     steps = """\

@@ -78,3 +78,16 @@ def test_a_condition_that_is_none(part: str) -> None:
     line = "{do: put O1 hand, only-if: gearbox manual}"
     steps = f"  see: {{do: wait 5 s, {part}: {line}, then: all-right}}\n".replace("do: wait 5 s, do", "do")
     assert ["Nobody can tell when 'gearbox manual' holds."] == unknown(steps)
+
+
+@pytest.mark.parametrize(
+    ("step", "key"),
+    [
+        ("for-each: {X: [Z]}, do: insert X", "Z"),
+        ("for-each: {X: [O, O2]}, do: insert X", "O2"),
+        ("follow: authority 3, given: {K: Z1}", "Z1"),
+    ],
+)
+def test_keys_that_nobody_has(step: str, key: str) -> None:
+    """A loop over keys, or a block that is given one, names keys of the file; of O there is one."""
+    assert [f"Nobody knows which key '{key}' is."] == unknown(f"  a: {{{step}, then: all-right, fails: all-right}}\n")
