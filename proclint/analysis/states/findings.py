@@ -166,5 +166,6 @@ def _order(each: Finding) -> tuple[int, int]:
 
 def _undecided(laid: Laid, explored: Explored) -> Iterator[Undecided]:
     for each in explored.open:
-        if each.check is not None:
-            yield Undecided(laid.demand(each.stop, each.check), laid.station(each.stop), each.limit)
+        # Of a suspect a check is asked, and not whether a way leads to its stop.
+        assert each.check is not None
+        yield Undecided(laid.demand(each.stop, each.check), laid.station(each.stop), each.limit)

@@ -36,9 +36,8 @@ class Layer:
         plan = _Plan(self, written, binding)
         for each in written.steps.values():
             plan.step(each)
-        for name, end in written.flow.ends.items():
-            if name not in written.steps:
-                plan.ending(end)
+        for end in written.flow.ends.values():
+            plan.ending(end)
         return plan.joined()
 
     def block(self, block: Block, binding: Binding) -> Part:
