@@ -4,7 +4,7 @@ from proclint.analysis.conditions import Condition, TooManyCases, in_words, left
 from proclint.analysis.graph import Edge, Node, StepGraph, build_graph, stops
 from proclint.analysis.outcomes import RESERVED, Exit, Outcomes, fails_by_itself
 from proclint.analysis.shelf import Shelf, Written, WrittenStep
-from proclint.analysis.structure import Loop, dominators, loops, unbounded
+from proclint.analysis.structure import Loop, covers, dominators, loops, post_dominators, unbounded
 from proclint.analysis.study import Limits, Study
 from proclint.analysis.windows import Region
 
@@ -25,12 +25,14 @@ __all__ = [
     "Written",
     "WrittenStep",
     "build_graph",
+    "covers",
     "dominators",
     "fails_by_itself",
     "in_words",
     "left_out",
     "loops",
     "overlap",
+    "post_dominators",
     "read_condition",
     "stops",
     "unbounded",

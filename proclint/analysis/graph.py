@@ -2,7 +2,7 @@
 
 A node is a step, an ending or an exit; each keeps the place where it is written, so a step of a block knows the block's
 file. Ways to an ending that runs a block `through` pass that block's nodes first. Reachability and shortest ways are
-breadth-first searches here; components and dominators are networkx's (see `structure`).
+breadth-first searches here; components, dominators and cuts are networkx's (see `structure`).
 """
 
 from collections import deque

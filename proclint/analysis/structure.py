@@ -1,4 +1,4 @@
-"""Loops and dominators of a step graph.
+"""Loops, dominators and cuts of a step graph.
 
 The algorithms are networkx's: strong components (Tarjan 1972, with Nuutila's changes), immediate dominators (Cooper,
 Harvey and Kennedy 2001). It takes longer to load than most files take to check, so it is loaded only for a graph that
@@ -84,3 +84,18 @@ def dominators(graph: StepGraph) -> Mapping[int, int]:
     drawn.add_node(0)
     found = networkx.immediate_dominators(drawn, 0)
     return {node: by for node, by in found.items() if node != 0}
+
+
+def post_dominators(graph: StepGraph) -> Mapping[int, int]:
+    """Give the nearest node that every way on from a node to an ending passes; -1 stands for the end itself."""
+    import networkx
+
+    drawn = networkx.DiGraph((edge.target, edge.source) for edge in graph.edges)
+    drawn.add_edges_from((-1, node.index) for node in graph.nodes if node.end is not None and node.is_own)
+    found = networkx.immediate_dominators(drawn, -1)
+    return {node: by for node, by in found.items() if node != -1}
+
+
+def covers(graph: StepGraph, cut: frozenset[int], target: int) -> bool:
+    """Whether every way to `target` passes a node of `cut`: one dominator is not enough, two branches may share it."""
+    return target not in graph.search((0,), avoiding=cut)
