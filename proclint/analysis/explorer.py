@@ -11,13 +11,13 @@ It ends, as there are finitely many variables and counts to follow. How far it m
 meets a limit is `Open`, with what was followed.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Literal, NamedTuple, TypeAlias
 
 from proclint.analysis.machine import Machine, State
-from proclint.analysis.search import Goal, Search, Way, live
+from proclint.analysis.search import Goal, Search, Way
 from proclint.analysis.suspects import Suspect, suspects
 from proclint.analysis.walk import GRADES, SPENT, Grade, closing, enter, forced, move_at, take
 
@@ -73,11 +73,12 @@ class Reached(NamedTuple):
 class Explored:
     """What fails and what could not be decided, each by stop and check. What is in neither holds on every way.
 
-    A check can be in both: broken in one grade while a graver one is open.
+    A check can be in both: broken in one grade while a graver one is open. `followed` are the fields that the last answer took.
     """
 
     broken: tuple[Broken, ...]
     open: tuple[Open, ...]
+    followed: int = field(default=0, compare=False)
 
 
 def explore(machine: Machine, *, limits: SearchLimits | None = None) -> Explored:
@@ -85,9 +86,11 @@ def explore(machine: Machine, *, limits: SearchLimits | None = None) -> Explored
     return explore_suspects(machine, suspects(machine), limits=limits)
 
 
-def explore_suspects(machine: Machine, found: Iterable[Suspect], *, limits: SearchLimits | None = None) -> Explored:
-    """Find what there is to some suspects of a machine."""
-    explorer = _Explorer(machine, limits or SearchLimits())
+def explore_suspects(
+    machine: Machine, found: Iterable[Suspect], *, limits: SearchLimits | None = None, followed: int = 0
+) -> Explored:
+    """Find what there is to some suspects of a machine; `followed` is what it took for the same stops from another start."""
+    explorer = _Explorer(machine, limits or SearchLimits(), followed)
     broken: list[Broken] = []
     undecided: list[Open] = []
 
@@ -95,15 +98,16 @@ def explore_suspects(machine: Machine, found: Iterable[Suspect], *, limits: Sear
         return machine.stops[suspect.stop].checks[suspect.check].variable
 
     # One variable after the other, as searches that follow the same are shared.
-    for which, together in groupby(sorted(found, key=lambda each: (variable(each), each)), key=variable):
-        explorer.turn_to(machine.layout.field(which))
+    for which, group in groupby(sorted(found, key=lambda each: (variable(each), each)), key=variable):
+        together = tuple(group)
+        explorer.turn_to(machine.layout.field(which), (suspect.stop for suspect in together))
         for suspect in together:
             for answer in explorer.gravest(suspect):
                 if isinstance(answer, Broken):
                     broken.append(answer)
                 else:
                     undecided.append(answer)
-    return Explored(tuple(sorted(broken)), tuple(sorted(undecided)))
+    return Explored(tuple(sorted(broken)), tuple(sorted(undecided)), explorer.followed)
 
 
 def shortest_way(machine: Machine, stop: int, *, limits: SearchLimits | None = None) -> Reached | Open | None:
@@ -115,8 +119,13 @@ def shortest_ways(
     machine: Machine, stops: Iterable[int], *, limits: SearchLimits | None = None
 ) -> tuple[Reached | Open | None, ...]:
     """Give for each of these stops a shortest way that really can be taken; None where there is none."""
-    explorer = _Explorer(machine, limits or SearchLimits())
-    return tuple(explorer.answer((stop,)) for stop in stops)
+    explorer, asked = _Explorer(machine, limits or SearchLimits()), tuple(stops)
+    explorer.turn_to(0, asked)
+    return tuple(explorer.answer((stop,)) for stop in asked)
+
+
+# A search is cheap that comes to few states: so many for each stop.
+_FEW = 8
 
 
 class _Refused(NamedTuple):
@@ -126,18 +135,22 @@ class _Refused(NamedTuple):
 
 
 class _Explorer:
-    """Answers questions about one machine; searches that follow the same are made once."""
+    """Answers questions about one machine; searches that follow the same are made once.
 
-    def __init__(self, machine: Machine, limits: SearchLimits) -> None:
+    What one question took to follow is followed for the next from the beginning, as long as that costs little: a search that
+    follows more than it must finds the same way, if it does not give up before.
+    """
+
+    def __init__(self, machine: Machine, limits: SearchLimits, followed: int = 0) -> None:
         self._machine, self._limits = machine, limits
-        self._target = 0
+        self._few = _FEW * len(machine.stops)
+        self._target, self.followed, self._states = 0, followed, 0
+        self._within: frozenset[int] = frozenset()
         self._searches: dict[int, Search] = {}
-        self._lives: dict[int, Sequence[int]] = {}
-        self._states = 0
 
-    def turn_to(self, target: int) -> None:
-        """Ask from now on what concerns a field. The searches for another are dropped; what they cost still counts."""
-        self._target = target
+    def turn_to(self, target: int, stops: Iterable[int]) -> None:
+        """Ask from now on what concerns a field at some stops. The searches for another are dropped; their cost still counts."""
+        self._target, self._within = target, self._machine.leading_to(stops)
         self._searches.clear()
 
     def gravest(self, suspect: Suspect) -> Iterator[Broken | Open]:
@@ -159,28 +172,33 @@ class _Explorer:
 
     def answer(self, goal: Goal) -> Reached | Open | None:
         """Give a shortest way to a goal that can be taken, following more and more fields beside the target's."""
-        track = 0
+        track, most = self.followed, min(self._few, self._limits.states) if self.followed else self._limits.states
         for _ in range(self._limits.rounds):
             if self._states > self._limits.total:
                 return self._open(goal, "total", track)
             search = self._search(track)
             before = search.states
-            node = search.find(goal)
+            node = search.find(goal, most=most)
             self._states += search.states - before
-            if node is None:
-                return self._open(goal, "states", track) if search.is_cut else None
-            answer = _walked(self._machine, node.way(), goal)
-            if isinstance(answer, Reached):
+            if node is None and search.states > most:
+                return self._given_up(goal, "states", track)
+            answer = _walked(self._machine, node.way(), goal) if node is not None else None
+            if not isinstance(answer, _Refused):
+                self.followed = track if search.states <= self._few else self.followed
                 return answer
             track |= answer.field
-        return self._open(goal, "rounds", track)
+        return self._given_up(goal, "rounds", track)
+
+    def _given_up(self, goal: Goal, limit: LimitName, track: int) -> Reached | Open | None:
+        """Ask again without what was followed for others, where that was too much; else leave the question open."""
+        if self.followed:
+            self.followed = 0
+            return self.answer(goal)
+        return self._open(goal, limit, track)
 
     def _search(self, track: int) -> Search:
         if track not in self._searches:
-            if track not in self._lives:
-                self._lives[track] = live(self._machine, track)
-            lives = self._lives[track]
-            self._searches[track] = Search(self._machine, lives, target=self._target, track=track, most=self._limits.states)
+            self._searches[track] = Search(self._machine, self._within, target=self._target, track=track)
         return self._searches[track]
 
     def _open(self, goal: Goal, limit: LimitName, track: int) -> Open:

@@ -15,8 +15,8 @@ tuples of such parts: nothing is worked out when they are made, and what only a 
 Moves say how far they lead, not where to, so that a whole stop, or a run of stops, can be kept as well and stand anywhere.
 """
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import accumulate
 from typing import NamedTuple, TypeAlias
@@ -218,6 +218,12 @@ class Machine:
     start: State
     stops: tuple[Stop, ...]
 
+    def from_start(self, start: State) -> "Machine":
+        """Give the same stops entered in another state; what is known of them need not be worked out again."""
+        other = replace(self, start=start)
+        vars(other).update({name: known for name, known in vars(self).items() if name != "start"})
+        return other
+
     @cached_property
     def counters(self) -> dict[int, Counter]:
         """Where the counts of stops with `tries` lie, by stop."""
@@ -238,3 +244,40 @@ class Machine:
             for move in (*stop.moves, *((stop.spent,) if stop.spent else ())):
                 found[index + move.by].append(index)
         return tuple(tuple(dict.fromkeys(each)) for each in found)
+
+    @cached_property
+    def lives(self) -> tuple[int, ...]:
+        """The bits that may matter from each stop on (live variables, G. A. Kildall 1973; from memory).
+
+        A variable matters if a guard may read it before it is set anew, a count if its stop may be entered before it is set to 0.
+        """
+        found, waiting = [0] * len(self.stops), list(range(len(self.stops)))
+        while waiting:
+            at = waiting.pop()
+            stop, counter = self.stops[at], self.counters.get(at)
+            bits = 0 if counter is None else counter.field
+            for move in stop.moves if stop.spent is None else (*stop.moves, stop.spent):
+                after = found[at + move.by] & move.change.keep
+                bits |= move.change.reads | (after & ~self.resets(at, move) if move.resets else after)
+            if bits != found[at]:
+                found[at] = bits
+                waiting.extend(self.entering[at])
+        return tuple(found)
+
+    def resets(self, stop: int, move: Move) -> int:
+        """Give the bits of the counts that a move of a stop sets to 0."""
+        found = 0
+        for by in move.resets:
+            counter = self.counters.get(stop + by)
+            found |= 0 if counter is None else counter.field
+        return found
+
+    def leading_to(self, stops: Iterable[int]) -> frozenset[int]:
+        """Give the stops from which moves lead to any of some stops, these included."""
+        waiting = list(stops)
+        found = set(waiting)
+        for at in waiting:
+            before = [each for each in self.entering[at] if each not in found]
+            found.update(before)
+            waiting += before
+        return frozenset(found)

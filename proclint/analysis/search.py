@@ -10,11 +10,11 @@ entered, or found spent, at any time. So a search finds ways that cannot be take
 """
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Container
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.machine import ALIVE, Counter, Machine, Move, State, Stop
-from proclint.analysis.walk import SPENT, Grade, changed, grade, mended, resets
+from proclint.analysis.walk import SPENT, Grade, changed, grade, mended
 
 Way: TypeAlias = tuple[tuple[int, int], ...]
 
@@ -42,29 +42,29 @@ class Node(NamedTuple):
 class Search:
     """A search that goes on as far as it is asked to. Fields of `target` are followed always, those of `track` while they matter.
 
-    `lives` says where they do (`live`). It can be asked for checks of `target`'s variable and for arrivals. `most` is the number
-    of states after which it gives up.
+    It can be asked for checks of `target`'s variable and for arrivals, at stops to which those of `within` lead: no others are
+    entered.
     """
 
-    def __init__(self, machine: Machine, lives: Sequence[int], *, target: int, track: int, most: int) -> None:
-        self.states = 1
-        self._machine, self._most = machine, most
+    def __init__(self, machine: Machine, within: Container[int], *, target: int, track: int) -> None:
+        self._machine = machine
         self._counters = {stop: each for stop, each in machine.counters.items() if each.field & track}
-        self._live = [bits | target | ALIVE for bits in lives]
+        always = target | ALIVE
+        # No state is left of one that nothing is followed of: so what leads nowhere is closed.
+        self._live = [bits & track | always if stop in within else 0 for stop, bits in enumerate(machine.lives)]
         first = Node(0, machine.start & self._live[0], None, 0)
         self._met: list[set[State]] = [set() for _ in machine.stops]
         self._met[0].add(first.state)
         self._found: dict[Goal, Node] = {(0,): first}
-        self._now, self._later = deque([first]), deque[Node]()
+        self._now, self._later = deque([first] if first.state else []), deque[Node]()
+        self.states = 1
 
-    @property
-    def is_cut(self) -> bool:
-        """Whether it has given up, and knows nothing of what it has not found."""
-        return self.states > self._most
+    def find(self, goal: Goal, *, most: int) -> Node | None:
+        """Give the node of a shortest way to a goal; None if there is none.
 
-    def find(self, goal: Goal) -> Node | None:
-        """Give the node of a shortest way to a goal; None if there is none or it has given up."""
-        found, most = self._found, self._most
+        It gives up where it has come to more than `most` states, and knows nothing of what it has not found.
+        """
+        found = self._found
         while goal not in found and self._now and self.states <= most:
             self._visit(self._now.popleft())
             if not self._now:
@@ -99,11 +99,11 @@ class Search:
             state = changed(state, change, track=self._live[node.stop])
         else:
             state = state & change.keep | change.put
+        state &= self._live[target]
         if not state:
             return
-        state &= self._live[target]
         if move.resets:
-            state &= ~resets(self._machine, node.stop, move)
+            state &= ~self._machine.resets(node.stop, move)
         met = self._met[target]
         if state in met:
             return
@@ -117,24 +117,3 @@ class Search:
 
 def _is_spent(state: State, counter: Counter) -> bool:
     return (state & counter.field) >> counter.shift == counter.tries
-
-
-def live(machine: Machine, track: int) -> Sequence[int]:
-    """Give for each stop the bits of `track` that may matter from there on.
-
-    A variable matters if a guard may read it before it is set anew, a count if its stop may be entered before it is set to 0.
-    """
-    counters = {stop: each.field & track for stop, each in machine.counters.items()}
-    found = [0] * len(machine.stops)
-    waiting = list(range(len(machine.stops))) if track else []
-    while waiting:
-        at = waiting.pop()
-        stop = machine.stops[at]
-        bits = counters.get(at, 0)
-        for move in stop.moves if stop.spent is None else (*stop.moves, stop.spent):
-            after = found[at + move.by] & move.change.keep
-            bits |= move.change.reads | (after & ~resets(machine, at, move) if move.resets else after)
-        if bits & track != found[at]:
-            found[at] = bits & track
-            waiting.extend(machine.entering[at])
-    return found

@@ -60,7 +60,7 @@ def enter(machine: Machine, state: State, stop: int) -> Entered:
 def take(machine: Machine, state: State, stop: int, index: int) -> State | None:
     """Take a move, by its index, from a stop that was entered; None if a guard closes it. The next is still to be entered."""
     move = move_at(machine, stop, index)
-    after = changed(state, move.change) & ~resets(machine, stop, move)
+    after = changed(state, move.change) & ~machine.resets(stop, move)
     return after or None
 
 
@@ -130,13 +130,4 @@ def image(mask: int, table: tuple[int, ...]) -> int:
     while mask:
         found |= table[(mask & -mask).bit_length() - 1]
         mask &= mask - 1
-    return found
-
-
-def resets(machine: Machine, stop: int, move: Move) -> int:
-    """Give the bits of the counts that a move of a stop sets to 0."""
-    found = 0
-    for by in move.resets:
-        counter = machine.counters.get(stop + by)
-        found |= 0 if counter is None else counter.field
     return found

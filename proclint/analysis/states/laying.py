@@ -1,7 +1,7 @@
 """A procedure as a machine that can be explored, and the way back from its stops to steps."""
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import TypeAlias
 
@@ -115,12 +115,14 @@ class Laid:
 
     def explored(self) -> Iterator[Explored]:
         """Give what fails from each start, and what could not be decided."""
-        layout = self.cast.layout
+        machine, followed = self.machine, 0
         for start in self.starts:
-            machine = replace(self.machine, start=layout.state(*start))
+            machine = machine.from_start(self.cast.layout.state(*start))
             found = suspects(machine)
             if found:
-                yield explore_suspects(machine, found)
+                explored = explore_suspects(machine, found, followed=followed)
+                followed = explored.followed
+                yield explored
 
     def demand(self, stop: int, check: int) -> Demand:
         """Give what a check asks."""
