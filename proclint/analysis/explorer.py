@@ -125,7 +125,7 @@ def shortest_ways(
 
 
 # A search is cheap that comes to few states: so many for each stop.
-_FEW = 8
+_FEW = 6
 
 
 class _Refused(NamedTuple):
@@ -172,19 +172,19 @@ class _Explorer:
 
     def answer(self, goal: Goal) -> Reached | Open | None:
         """Give a shortest way to a goal that can be taken, following more and more fields beside the target's."""
-        track, most = self.followed, min(self._few, self._limits.states) if self.followed else self._limits.states
+        track, few = self.followed, self._few if self.followed else self._limits.states
         for _ in range(self._limits.rounds):
             if self._states > self._limits.total:
                 return self._open(goal, "total", track)
             search = self._search(track)
-            before = search.states
+            before, most = search.states, min(search.states + few, self._limits.states)
             node = search.find(goal, most=most)
             self._states += search.states - before
             if node is None and search.states > most:
                 return self._given_up(goal, "states", track)
             answer = _walked(self._machine, node.way(), goal) if node is not None else None
             if not isinstance(answer, _Refused):
-                self.followed = track if search.states <= self._few else self.followed
+                self.followed = track if search.states - before <= self._few else self.followed
                 return answer
             track |= answer.field
         return self._given_up(goal, "rounds", track)
