@@ -130,7 +130,7 @@ def test_the_opposite_of_what_is_no_question() -> None:
 def test_more_cases_than_are_told_apart() -> None:
     """Of conditions with too many cases together nothing is known, and nothing wrong is said."""
     tens = [Truth(tuple({at: 1 << value} for value in range(10))) for at in (number("n"), number("pause:n"))]
-    assert MAYBE == both(*tens, CAST)
+    assert MAYBE == both(tens[0], tens[1], CAST)
 
 
 def test_one_of_several() -> None:

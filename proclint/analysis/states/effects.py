@@ -9,9 +9,10 @@ from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.states.cast import Cast
 from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold
-from proclint.catalogue import Effect, Form, Sum, Whose
+from proclint.catalogue import Action, Effect, Form, Shown, Sum, Whose
 
 Table: TypeAlias = tuple[int, ...]
+_MAY_HAVE_HAPPENED = "may-have-happened"
 
 
 class Stage(NamedTuple):
@@ -45,6 +46,53 @@ def stages(effects: Iterable[Effect], scene: Scene, *, may_not: bool = False) ->
     if at_once:
         found.append(Stage(TRUE, {name: _kept(table, may_not=may_not) for name, table in at_once.items()}))
     return tuple(found)
+
+
+def made_by(action: Action, scene: Scene, answer: str) -> tuple[Stage, ...]:
+    """Give what comes of a line that is done, with an answer or, where it is none of its answers, with the wished one."""
+    return scene.once(("done", answer), lambda: _made_by(action, scene, answer))
+
+
+def _made_by(action: Action, scene: Scene, answer: str) -> tuple[Stage, ...]:
+    deed = scene.cast.catalogue.deed(action.verb)
+    effects = deed.makes + (deed.answers.get(answer) or next(iter(deed.answers.values()), ()))
+    shown = tuple(stage for each in deed.shows for stage in _shown(each, scene))
+    changed = _list_changed(action, scene, {"no": "yes", "maybe": "yes", "yes": "yes"})
+    return (*shown, *stages(effects, scene), *changed)
+
+
+def made_by_failing(action: Action, scene: Scene, answer: str) -> tuple[Stage, ...]:
+    """Give what comes of a line that failed, with an answer where its answers are told apart."""
+    return scene.once(("failed", answer), lambda: _made_by_failing(action, scene, answer))
+
+
+def _made_by_failing(action: Action, scene: Scene, answer: str) -> tuple[Stage, ...]:
+    deed = scene.cast.catalogue.deed(action.verb)
+    made = stages(deed.failure_makes + deed.answers.get(answer, ()), scene)
+    if action.on_failure != _MAY_HAVE_HAPPENED:
+        return made
+    maybe = _list_changed(action, scene, {"no": "maybe", "maybe": "maybe", "yes": "yes"})
+    return (*stages(deed.makes, scene, may_not=True), *made, *maybe)
+
+
+def _list_changed(action: Action, scene: Scene, becomes: Mapping[str, str]) -> tuple[Stage, ...]:
+    """Give that the vehicle's list was, or may have been, changed, where a line does that."""
+    number = scene.cast.number.get("changed")
+    if number is None or not action.writes:
+        return ()
+    table = tuple(scene.cast.mask(number, (becomes[value],)) for value in scene.cast.values["changed"])
+    return (Stage(TRUE, {number: table}),)
+
+
+def _shown(shown: Shown, scene: Scene) -> Iterator[Stage]:
+    if not scene.says_all(shown.parameters):
+        return
+    when, cast = all_hold(shown.condition, scene), scene.cast
+    if when.cases:
+        for variable in scene.variables(shown.target):
+            # How many there are does not change, and counting says no more than the file does; the way taken does.
+            if variable not in cast.counted:
+                yield Stage(when, {variable: (cast.possible(variable),) * cast.layout.sizes[variable]})
 
 
 def _kept(table: Table, *, may_not: bool) -> Table:

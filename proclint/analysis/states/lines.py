@@ -2,20 +2,21 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from proclint.analysis.machine import Check
 from proclint.analysis.states.binding import Binding, holds
 from proclint.analysis.states.cast import SEEN, Cast
-from proclint.analysis.states.effects import Stage, scenes, stages
+from proclint.analysis.states.effects import Stage, made_by, made_by_failing
+from proclint.analysis.states.needs import Need, danger_of, needs_of_ending, needs_of_line
 from proclint.analysis.states.piece import Demand, Tables
-from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, is_there, otherwise
+from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, otherwise
 from proclint.analysis.states.writer import Writer
-from proclint.catalogue import Atom, Item, MatchedLine, Shown, Whose
+from proclint.catalogue import MatchedLine, Whose
 from proclint.model import Line
 
 FAILS = "fails"
 CAUTION_RULE = "hazard-without-caution"
-_MAY_HAVE_HAPPENED = "may-have-happened"
 _Held = list[tuple[int, Mapping[int, int], Tables]]
 
 
@@ -58,7 +59,15 @@ class LineWriter:
             named = {name: found[0] for name, found in keys.items() if found}
             if several:
                 named[several] = key
-            yield Doing(line, number, Scene(self.cast, line.verb, line.by, {**words, **named}, self.counts))
+            yield Doing(line, number, self._scene(line.verb, line.by, {**words, **named}))
+
+    def _scene(self, verb: str, actor: str, words: Mapping[str, str]) -> Scene:
+        """Give the scene of a line, the same one wherever it comes again."""
+        key = ("scene", self.binding.scope, verb, actor, tuple(words.items()))
+        found = self.cast.kept.get(key)
+        if not isinstance(found, Scene):
+            found = self.cast.kept[key] = Scene(self.cast, verb, actor, words, self.counts)
+        return found
 
     def _words(self, line: Line) -> Mapping[str, str]:
         """Give the words of a line's parameters, those left out by their defaults, those of a block as given to it."""
@@ -77,38 +86,25 @@ class LineWriter:
         if is_first:
             for hazard in doing.line.action.hazards:
                 self._warned(hazard, doing)
-        needs = [("", "", item) for item in self.catalogue.deed(doing.line.verb).needs]
-        for demand in self.catalogue.demands_at(doing.line.verb):
-            needs += [(demand.rule, demand.subject, item) for item in demand.must]
-        return self._ask(needs, doing.scene, doing)
+        return self._ask(needs_of_line(doing.scene), doing.number, doing.line.text)
 
     def ending(self, kind: str) -> int:
         """Check what must hold at an ending of a kind."""
-        demands = self.catalogue.demands_at_ending(kind) if kind else ()
-        needs = [(demand.rule, demand.subject, item) for demand in demands for item in demand.must]
-        return self._ask(needs, Scene(self.cast, "", "", {}, {}), None)
+        return self._ask(needs_of_ending(kind, self.cast), -1, "")
 
-    def _ask(self, needs: Iterable[tuple[str, str, Item]], scene: Scene, doing: Doing | None) -> int:
-        """Check things that must hold, each with its rule and subject; give the stop behind the checks."""
-        asked: list[tuple[Check, Demand]] = []
-        divided: list[tuple[Truth, list[tuple[Check, Demand]], Truth]] = []
-        for rule, subject, item in needs:
-            for each in _scenes_of(item, scene):
-                if doing is None and each.each in self.cast.absent:
-                    # What is not here is nobody's to prove.
-                    continue
-                when = both(is_there(each.each, self.cast), all_hold(item.condition, each), self.cast)
-                must = all_hold(item.atoms, each)
-                if not when.is_sure or not when.cases or not must.is_sure or must is TRUE:
-                    continue
-                checks = checks_of(must, (rule, subject), doing, self.cast)
-                if when is TRUE and len(must.cases) == 1:
-                    asked += checks
-                else:
-                    divided.append((when, checks, must))
-        for when, checks, must in divided:
-            self._check_where(when, checks, must)
-        return self.run.stop(asked)
+    def _ask(self, needs: Iterable[Need], line: int, text: str) -> int:
+        """Check things that must hold, told of a line; give the stop behind the checks."""
+        checked: list[tuple[Check, Demand]] = []
+        divided: list[tuple[Need, list[tuple[Check, Demand]]]] = []
+        for need in needs:
+            checks = [asked.at(line, text) for asked in need.asked]
+            if need.when is TRUE and len(need.must.cases) == 1:
+                checked += checks
+            else:
+                divided.append((need, checks))
+        for need, checks in divided:
+            self._check_where(need.when, checks, need.must)
+        return self.run.stop(checked)
 
     def _check_where(self, when: Truth, checks: list[tuple[Check, Demand]], must: Truth) -> None:
         """Check in some cases only, or, where several cases are good, that it is one of them."""
@@ -127,14 +123,12 @@ class LineWriter:
 
     def _warned(self, hazard: str, doing: Doing) -> None:
         """Check that whoever does a line was warned of a hazard, where it is raised and nothing surely ends it."""
-        peril = self.catalogue.peril(hazard)
-        raised = any_of(_those(peril.raised_by, doing.scene))
-        ended = any_of(truth for truth in _those(peril.discharged_by, doing.scene) if truth.is_sure)
-        if not raised.cases or not raised.is_sure or ended is TRUE:
+        danger = danger_of(hazard, doing.scene)
+        if danger is None:
             return
         seen = self.cast.number[f"{SEEN}.{hazard}"]
         passed: _Held = []
-        for truth, is_open in ((ended, False), (raised, True)):
+        for truth, is_open in ((danger.ended, False), (danger.raised, True)):
             if truth is TRUE or (not is_open and not truth.cases):
                 continue
             here = self.run.stop()
@@ -158,11 +152,7 @@ class LineWriter:
 
     def done(self, here: int, doing: Doing, *, answer: str = "") -> None:
         """Let hang from a stop what comes of a line that is done, with an answer or with the wished one."""
-        deed = self.catalogue.deed(doing.line.verb)
-        effects = deed.makes + (deed.answers.get(answer) or next(iter(deed.answers.values()), ()))
-        shown = tuple(stage for each in deed.shows for stage in self._shown(each, doing))
-        changed = self._changed(doing, {"no": "yes", "maybe": "yes", "yes": "yes"})
-        self.make(here, (*shown, *stages(effects, doing.scene), *changed))
+        self.make(here, made_by(doing.line.action, doing.scene, answer))
 
     def set(self, name: str, value: str) -> None:
         """Give a variable a value."""
@@ -193,30 +183,7 @@ class LineWriter:
 
     def failed(self, here: int, doing: Doing, *, answer: str = "") -> None:
         """Let hang from a stop what comes of a line that failed, with an answer where its answers are told apart."""
-        deed = self.catalogue.deed(doing.line.verb)
-        made = stages(deed.failure_makes + deed.answers.get(answer, ()), doing.scene)
-        if doing.line.action.on_failure == _MAY_HAVE_HAPPENED:
-            maybe = self._changed(doing, {"no": "maybe", "maybe": "maybe", "yes": "yes"})
-            made = (*stages(deed.makes, doing.scene, may_not=True), *made, *maybe)
-        self.make(here, made)
-
-    def _changed(self, doing: Doing, becomes: Mapping[str, str]) -> tuple[Stage, ...]:
-        """Give that the vehicle's list was, or may have been, changed, where a line does that."""
-        number = self.cast.number.get("changed")
-        if number is None or not doing.line.action.writes:
-            return ()
-        table = tuple(self.cast.mask(number, (becomes[value],)) for value in self.cast.values["changed"])
-        return (Stage(TRUE, {number: table}),)
-
-    def _shown(self, shown: Shown, doing: Doing) -> Iterator[Stage]:
-        if not doing.scene.says_all(shown.parameters):
-            return
-        when = all_hold(shown.condition, doing.scene)
-        if when.cases:
-            for variable in doing.scene.variables(shown.target):
-                # How many there are does not change, and counting says no more than the file does; the way taken does.
-                if variable not in self.cast.counted:
-                    yield Stage(when, {variable: (self.cast.possible(variable),) * self.cast.layout.sizes[variable]})
+        self.make(here, made_by_failing(doing.line.action, doing.scene, answer))
 
     def make_sure(self, line: Line, number: int) -> None:
         """Write a line that reaches a value where it is not there already: what the catalogue's rows do, the first that fits."""
@@ -238,9 +205,9 @@ class LineWriter:
 
     def _reach(self, line: Line, number: int, aim: tuple[str, str]) -> None:
         reached: _Held = []
-        for row in self.catalogue.reaches.get(aim, ()):
-            scene = Scene(self.cast, line.verb, line.by, {}, self.counts)
-            when = all_hold(row.when, scene)
+        scene = self._scene(line.verb, line.by, {})
+        for rank, row in enumerate(self.catalogue.reaches.get(aim, ())):
+            when = scene.once((aim, rank), partial(all_hold, row.when, scene))
             here = self.run.stop()
             self.run.go(here, otherwise(when, self.cast))
             left = self.run.hold()
@@ -269,7 +236,7 @@ class LineWriter:
                     else TRUE
                 )
                 self.run.go(here, is_in)
-                scene = Scene(self.cast, match.action.verb, line.by, match.words, self.counts)
+                scene = self._scene(match.action.verb, line.by, match.words)
                 inner = Line(line.at, done, match.action, match.words, line.by)
                 doing = Doing(inner, number, scene)
                 self.done(self.check(doing), doing)
@@ -284,46 +251,6 @@ class LineWriter:
         return next(iter((*(key for key in here if self.cast.group_of[key].is_original), *here)), "")
 
 
-def checks_of(must: Truth, named: tuple[str, str], doing: Doing | None, cast: Cast) -> list[tuple[Check, Demand]]:
-    """Give a check of each variable that has to have one of some values; one that never holds where several cases are good.
-
-    `named` are the rule and the subject; without a rule the catalogue says to which a broken need belongs.
-    """
-    rule, subject = named
-    verb, number, text = (doing.line.verb, doing.number, doing.line.text) if doing is not None else ("", -1, "")
-    if len(must.cases) != 1:
-        return [
-            (
-                cast.layout.check(0, 2),
-                Demand(rule or cast.catalogue.rule_of_need(verb, ""), subject, number, text, cast.names[0], ()),
-            )
-        ]
-    found = []
-    for variable, good in must.cases[0].items():
-        name = cast.names[variable]
-        last = name.rpartition(".")[2]
-        demand = Demand(
-            rule or cast.catalogue.rule_of_need(verb, last), subject or last, number, text, name, cast.words(variable, good)
-        )
-        found.append((cast.layout.check(variable, good), demand))
-    return found
-
-
 def _is_key(line: Line, name: str) -> bool:
     parameter = line.action.parameters.get(name)
     return parameter is not None and parameter.kind == "key"
-
-
-def _scenes_of(item: Item, scene: Scene) -> Iterator[Scene]:
-    """Give a scene for each key that an item is read for, none where the line does not say what the item names."""
-    if not scene.says_all(item.parameters):
-        return
-    owners = {operand.whose for atom in (*item.atoms, *item.condition) for operand in atom.operands}
-    yield from scenes(next((whose for whose in (Whose.EVERY, Whose.OTHERS) if whose in owners), Whose.VEHICLE), scene)
-
-
-def _those(alternatives: Iterable[tuple[Atom, ...]], scene: Scene) -> Iterator[Truth]:
-    """Say of each alternative when it holds; one that names what the line does not say is left out."""
-    for atoms in alternatives:
-        if all(not operand.parameter or operand.parameter in scene.words for atom in atoms for operand in atom.operands):
-            yield all_hold(atoms, scene)

@@ -5,15 +5,17 @@ are those in which it may.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import product
 from operator import eq, ge, gt, le, lt, ne
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias, TypeVar
+from typing import cast as typed
 
 from proclint.analysis.states.cast import Cast
 from proclint.catalogue import Atom, Form, Misread, Operand, Sum, Whose, read_duration
 
+_T = TypeVar("_T")
 # The values to which variables are narrowed, by the variable's number; all of them together.
 Narrowing: TypeAlias = Mapping[int, int]
 
@@ -47,6 +49,14 @@ class Scene:
     words: Mapping[str, str]
     counts: Mapping[str, str]
     each: str = ""
+    # What was worked out for it before, by whoever works it out.
+    known: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
+
+    def once(self, key: object, make: Callable[[], _T]) -> _T:
+        """Give what was worked out for it before under a key, or work it out."""
+        if key not in self.known:
+            self.known[key] = make()
+        return typed("_T", self.known[key])
 
     def of_key(self, key: str) -> "Scene":
         """Give the scene in which `every`, `others` or `some` is one key."""
