@@ -21,7 +21,8 @@ from proclint.analysis.file_study import study_file
 from proclint.apps.files import gather
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine.examine import Bench, examine_file
+from proclint.engine.examine import examine_file
+from proclint.engine.laying import Bench
 from proclint.model import Block
 from proclint.settings import Settings
 

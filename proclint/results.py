@@ -21,6 +21,15 @@ class Kind(StrEnum):
     OPEN = "open"
 
 
+class State(StrEnum):
+    """How a result stands to an earlier version of the library (SARIF 3.27.24)."""
+
+    NEW = "new"
+    UNCHANGED = "unchanged"
+    UPDATED = "updated"
+    ABSENT = "absent"
+
+
 class Harm(StrEnum):
     """What a rule guards, the most dangerous first."""
 

@@ -3,15 +3,17 @@
 An example is a fenced block of YAML headed `bad` or `good`. In a bad one, `# <- message` at the end of a line is the result that
 the rule must give there, and no other; a good one must be clean under all rules but those that ask whether a whole job is done
 (`WHOLE_JOB`), of which only the page's own is asked: ten lines are no whole job. A line `# file NAME` begins another file of the
-same example; without one the example is `example.yaml`. What a procedure needs and an example leaves out is added behind it.
+same example; without one the example is `example.yaml`. A line `# before NAME` begins a file as it was before a change, and the
+example is then that change. What a procedure needs and an example leaves out is added behind it.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from proclint.catalogue import standard
-from proclint.engine import Input, Report, Reported, examine, place_of
+from proclint.engine import Input, Report, Reported, Versions, examine, examine_since, place_of
 from proclint.rule import Rule
 
 ON = "2026-06-01"
@@ -20,7 +22,7 @@ WHOLE_JOB = frozenset({"states", "cautions", "proof"})
 _FENCE = re.compile(r"^```yaml (bad|good)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 _EXPECTED = re.compile(r"#\s*<-\s*(.+?)\s*$")
 _MARK = re.compile(r" *#\s*<-.*$", re.MULTILINE)
-_FILE = re.compile(r"^# file (\S+)\n", re.MULTILINE)
+_FILE = re.compile(r"^# (file|before) (\S+)\n", re.MULTILINE)
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
 
 _PROCEDURE = """\
@@ -94,9 +96,17 @@ class Example:
     @property
     def files(self) -> dict[str, str]:
         """The files of the example, completed."""
+        return self._headed("file")
+
+    @property
+    def before(self) -> dict[str, str]:
+        """The files as they were before a change, completed; none where the example is no change."""
+        return self._headed("before")
+
+    def _headed(self, word: str) -> dict[str, str]:
         parts = _FILE.split(self.text)
-        files = dict(zip(parts[1::2], parts[2::2], strict=True))
-        if parts[0].strip():
+        files = {name: text for kind, name, text in zip(parts[1::3], parts[2::3], parts[3::3], strict=True) if kind == word}
+        if parts[0].strip() and word == "file":
             files = {"example.yaml": parts[0], **files}
         return {name: completed(name, text) for name, text in files.items()}
 
@@ -110,7 +120,7 @@ class Example:
         """What a check of the example gives."""
         files = {name: _MARK.sub("", text) for name, text in self.files.items()}
         asked = tuple(rule for rule in self.rules if rule is self.rule or rule.group not in WHOLE_JOB)
-        return check(files, asked if self.kind == "good" else (self.rule,))
+        return check(files, asked if self.kind == "good" else (self.rule,), before=self.before)
 
     @property
     def found(self) -> tuple[Found, ...]:
@@ -126,11 +136,19 @@ def examples_of(rule: Rule, rules: tuple[Rule, ...]) -> list[Example]:
     return [Example(rule, kind, number, text, rules) for number, (kind, text) in enumerate(found, 1)]
 
 
-def check(files: dict[str, str], rules: tuple[Rule, ...], *, on: str = ON) -> Report:
-    """Check texts by name as a library that also has an authority and a close-out block."""
-    inputs = [Input(name, _role(name), text.encode()) for name, text in files.items()]
-    inputs += [Input(name, "steps", text.encode(), is_context=True) for name, text in _SHELF.items() if name not in files]
-    return examine(inputs, standard(), rules, on=on)
+def check(
+    files: Mapping[str, str], rules: tuple[Rule, ...], *, on: str = ON, before: Mapping[str, str] = MappingProxyType({})
+) -> Report:
+    """Check texts by name as a library that also has an authority and a close-out block, or as a change of one."""
+    if before:
+        return examine_since(Versions(_inputs(files), _inputs(before), "before"), standard(), rules, on=on)
+    return examine(_inputs(files), standard(), rules, on=on)
+
+
+def _inputs(files: Mapping[str, str]) -> tuple[Input, ...]:
+    given = [Input(name, _role(name), text.encode()) for name, text in files.items()]
+    given += [Input(name, "steps", text.encode(), is_context=True) for name, text in _SHELF.items() if name not in files]
+    return tuple(given)
 
 
 def _role(name: str) -> str:

@@ -49,11 +49,27 @@ def _cited(flow: Flow) -> Iterator[Word]:
 
 
 @dataclass(frozen=True, slots=True)
+class Lowered:
+    """What a change lowers of the bar that it is held to.
+
+    `what` is `level` (of the rule `subject`), `failing-level`, `accepted` (of that rule, in the file `within`) or `draft` (that
+    file); `before` and `now` are levels as a person writes them.
+    """
+
+    what: str
+    at: Place
+    subject: str
+    within: str = ""
+    before: str = ""
+    now: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LibraryStudy:
     """The extracts of all files that could be read, the accepted results, and those of them that met no result.
 
-    `sources` are the ids in the register, or nothing where there is no register to look into;
-    `never_accepted` the rules that nobody may silence.
+    `sources` are the ids in the register, or nothing where there is no register to look into; `never_accepted` the rules that
+    nobody may silence; `lowered` what lies lower than in the version that the check compares with.
     """
 
     extracts: tuple[Extract, ...]
@@ -62,6 +78,7 @@ class LibraryStudy:
     in_vain: tuple[Acceptance, ...]
     never_accepted: frozenset[str]
     on: str
+    lowered: tuple[Lowered, ...] = ()
 
 
 def reached_by(extracts: Iterable[Extract]) -> dict[str, tuple[str, ...]]:

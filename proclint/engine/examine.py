@@ -4,32 +4,27 @@ import traceback
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
-from proclint.analysis import Limits as AnalysisLimits
-from proclint.analysis import Shelf, Study
-from proclint.analysis.facts.known_facts import facts_in
-from proclint.analysis.file_study import FileStudy, study_file
-from proclint.analysis.library import Extract, LibraryStudy, extract_of, reached_by
+from proclint.analysis import Study
+from proclint.analysis.file_study import FileStudy
+from proclint.analysis.library import Extract, LibraryStudy, Lowered, extract_of, reached_by
 from proclint.catalogue import Catalogue
 from proclint.engine.fingerprint import distinct, fingerprint
 from proclint.engine.fold import fold
 from proclint.engine.inputs import Input
-from proclint.engine.own_words import with_own_words
+from proclint.engine.laying import Bench, Laid, lay_out, reader
 from proclint.engine.report import NotChecked, OwnFault, Report, Reported
 from proclint.model import Acceptance, Block, fields, read_acceptances
 from proclint.rule import Rule, Scope
-from proclint.settings import Settings, UsageProblem, read_settings
+from proclint.settings import UsageProblem
 from proclint.source import Place
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
-    """What every file is checked against."""
+class Bar:
+    """What files are held to where it is not what they say themselves: the acceptances that are taken, and what is lowered."""
 
-    shelf: Shelf
-    rules: tuple[Rule, ...]
-    settings: Settings
-    on: str
-    limits: AnalysisLimits = field(default_factory=AnalysisLimits)
+    acceptances: tuple[Acceptance, ...]
+    lowered: tuple[Lowered, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,32 +49,17 @@ def examine(
 
     Raises UsageProblem for a `library.yaml` that names a rule that does not exist or adds a word that clashes.
     """
-    given = tuple(inputs)
-    catalogue = with_own_words(given, catalogue, on)
-    studies = []
-    shown = set()
-    for each in given:
-        studies.append(study_file(each.name, each.content, each.kind, catalogue, on=on))
-        if not each.is_context:
-            shown.add(each.name)
-        progress(each.name)
-    blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
-    settings = _settings(studies, frozenset(rule.id for rule in rules))
-    broken = frozenset(study.block for study in studies if study.flow is None and study.block)
-    tables = [study.table for study in studies if study.table is not None]
-    bench = Bench(Shelf(blocks, catalogue, broken, facts_in(tables, catalogue.attributes)), rules, settings, on)
+    laid = lay_out(tuple(inputs), catalogue, rules, on=on, read=reader(on, progress))
     found = []
-    for study in studies:
-        found.append(examine_file(study, bench) if study.file in shown else _context(study))
+    for study in laid.studies:
+        found.append(examined(study, laid))
         progress(study.file)
-    return examine_library(studies, found, bench, shown)
+    return examine_library(laid, found)
 
 
-def _settings(studies: Iterable[FileStudy], known: frozenset[str]) -> Settings:
-    for study in studies:
-        if study.kind == "library" and study.is_sound and study.document is not None:
-            return read_settings(study.document, known)
-    return Settings()
+def examined(study: FileStudy, laid: Laid) -> Examination:
+    """Check one of the files laid out, or take what others need of one that is only there to be followed."""
+    return examine_file(study, laid.bench) if study.file in laid.shown else _context(study)
 
 
 def _context(study: FileStudy) -> Examination:
@@ -108,16 +88,20 @@ def _left_out(study: FileStudy) -> Iterable[NotChecked]:
         yield NotChecked(study.file, why)
 
 
-def examine_library(studies: list[FileStudy], found: list[Examination], bench: Bench, shown: set[str]) -> Report:
+def examine_library(laid: Laid, found: Iterable[Examination], bar: Bar | None = None) -> Report:
     """Put the checks of single files together, run the rules on all of them, accept and sort: the reduce."""
+    bench, found = laid.bench, tuple(found)
     extracts = tuple(each.extract for each in found if each.extract is not None)
-    acceptances = _acceptances(studies)
+    written = acceptances_in(laid.studies)
+    bar = bar or Bar(written)
     results = distinct(fold(reported for each in found for reported in each.results))
-    results, accepted, in_vain = _accept(results, acceptances, bench.on)
+    results, accepted, in_vain = _accept(results, bar.acceptances, bench.on)
     never = frozenset(rule.id for rule in bench.rules if rule.never_accepted)
-    whole = LibraryStudy(extracts, _sources(studies), acceptances, in_vain, never, bench.on)
+    whole = LibraryStudy(extracts, _sources(laid.studies), written, in_vain, never, bench.on, bar.lowered)
     run = _Run(None, bench)
     run.rules(Scope.LIBRARY, whole)
+    # Whatever is asked for, the bar is: it may stand in a file that is only there to be followed, or not at all any more.
+    shown = laid.shown.union(each.at.file for each in bar.lowered)
     results += distinct(fold(result for result in run.results if result.result.at.file in shown))
     reach = reached_by(extracts)
     results = [replace(each, reaches=reach.get(each.owner, ())) for each in results]
@@ -126,18 +110,22 @@ def examine_library(studies: list[FileStudy], found: list[Examination], bench: B
         accepted=tuple(sorted(accepted, key=lambda each: each.order)),
         not_checked=tuple(note for each in found for note in each.not_checked),
         own_faults=tuple(fault for each in found for fault in each.own_faults) + tuple(run.own_faults),
-        files=tuple(study.file for study in studies if study.file in shown),
+        files=tuple(study.file for study in laid.studies if study.file in laid.shown),
         rules=bench.rules,
         failing_level=bench.settings.failing_level,
-        texts={study.file: study.text for study in studies},
+        texts={study.file: study.text for study in laid.studies},
     )
 
 
-def _acceptances(studies: Iterable[FileStudy]) -> tuple[Acceptance, ...]:
+def acceptances_in(studies: Iterable[FileStudy]) -> tuple[Acceptance, ...]:
+    """Give the accepted results that files hold; one that is wrong by itself sets none of the others aside."""
     found: tuple[Acceptance, ...] = ()
     for study in studies:
-        if study.kind == "accepted" and study.is_sound and study.document is not None:
-            found += read_acceptances(study.document)
+        if study.kind == "accepted" and not study.troubles and study.document is not None:
+            wrong = {fault.at.path[:1] for fault in study.faults}
+            # What is wrong with the list itself is wrong with all of it.
+            kept = () if () in wrong else read_acceptances(study.document)
+            found += tuple(each for each in kept if each.at.path not in wrong)
     return found
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from proclint.model import Acceptance
-from proclint.results import Harm, Kind, Level, Result
+from proclint.results import Harm, Kind, Level, Result, State
 from proclint.rule import Rule
 from proclint.source import SourceText
 
@@ -18,7 +18,8 @@ _MUST_BE_DECIDED = frozenset({Harm.LIFE, Harm.INJURY, Harm.NO_KEY})
 class Reported:
     """A result with its rule and level, as settings have it.
 
-    `also` are results with the same cause, folded under it; `reaches` the procedures that follow the block it stands in.
+    `also` are results with the same cause, folded under it; `reaches` the procedures that follow the block it stands in. Where
+    the check compares with an earlier version, `state` says how the result stands to it, and it counts unless it was there before.
     """
 
     rule: Rule
@@ -29,6 +30,8 @@ class Reported:
     also: tuple[Result, ...] = ()
     reaches: tuple[str, ...] = ()
     acceptance: Acceptance | None = None
+    state: State | None = None
+    counts: bool = True
 
     @property
     def weighs(self) -> Level:
@@ -63,6 +66,15 @@ class OwnFault:
 
 
 @dataclass(frozen=True, slots=True)
+class Since:
+    """The earlier version that a check compared with: its name, the results that are gone, and the texts that they stood in."""
+
+    revision: str
+    absent: tuple[Reported, ...]
+    texts: Mapping[str, SourceText]
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """All that a check gives. `results` are in order; accepted ones stand apart."""
 
@@ -74,12 +86,16 @@ class Report:
     rules: tuple[Rule, ...] = ()
     failing_level: Level = Level.ERROR
     texts: Mapping[str, SourceText] = field(default_factory=dict)
+    since: Since | None = None
 
     @property
     def fails(self) -> bool:
-        """Whether a result is at or above the failing level."""
-        most = _WEIGHT[self.failing_level]
-        return any(_WEIGHT[reported.weighs] <= most for reported in self.results)
+        """Whether a result that counts is at or above the failing level."""
+        return any(map(self.is_failing, self.results))
+
+    def is_failing(self, each: Reported) -> bool:
+        """Whether a result counts, and is at or above the failing level."""
+        return each.acceptance is None and each.counts and _WEIGHT[each.weighs] <= _WEIGHT[self.failing_level]
 
     def count(self, level: Level) -> int:
         """How many results of a level there are, those that could not be decided left out."""
