@@ -369,7 +369,9 @@ def test_what_cannot_be_decided() -> None:
     block = "block: wake\ngiven: {L: keys, pause: duration, often: count}\nexits: [up, down]\nwindows: {w: {at-most: 20 s, late: down}}\nsteps:\n"
     lines = "  a: {do: {do: tap tool, opens: w}}\n  b: {INSIDE}\n  z: {do: {do: tap tool, closes: w}, then: up}\n"
     assert "a time that only the caller of the block tells" == limit_of(block + lines.replace("INSIDE", "do: wait pause"))
-    assert "a time that only the caller of the block tells" == limit_of(block + lines.replace("INSIDE", "do: press trip often times"))
+    assert "a time that only the caller of the block tells" == limit_of(
+        block + lines.replace("INSIDE", "do: press trip often times")
+    )
     told = limit_of(block + lines.replace("INSIDE", "for-each: {X: L}, do: put X aside"))
     assert "keys of which only the caller of the block tells how many" == told
     assert [3_000, 4_000, 7_000] == sums(windows_of(block + lines.replace("INSIDE", "do: wait 2 s"))["w"])
