@@ -29,6 +29,14 @@ def from_script(outcomes: tuple[str, ...]) -> Chooser:
     return choose
 
 
+def refuse_left_over(outcomes: tuple[str, ...], arrived: Moment) -> None:
+    """Raise UsageProblem where a script names more outcomes than the way to its ending has."""
+    left = outcomes[sum(1 for leg in arrived.way if leg.script) :]
+    if left:
+        what = f"--outcomes: '{','.join(left)}' is left over at the ending '{arrived.spot.name}'."
+        raise UsageProblem(what, "Leave it out, or choose another way.")
+
+
 def ask(moment: Moment) -> str:
     """Ask the person at the terminal until an outcome is named that is open. Raises EOFError where nobody answers."""
     one = moment.options[0].name if len(moment.options) == 1 else ""

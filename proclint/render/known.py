@@ -86,12 +86,10 @@ def _fact(fact: Fact) -> str:
 
 
 def _slots(slots: SlotsNow) -> str:
-    cap = span(slots.cap)
-    return (
-        f"{slots.kind} {span(slots.used)} of {cap} used"
-        if slots.used
-        else f"{slots.kind} {cap}, nobody has read how many are used"
+    used = (
+        f"{span(slots.used)} of {span(slots.cap)} used" if slots.used else f"{span(slots.cap)}, nobody has read how many are used"
     )
+    return f"{slots.kind}: {used}"
 
 
 def span(values: Sequence[str]) -> str:

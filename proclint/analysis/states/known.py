@@ -101,6 +101,9 @@ class Known:
             return None
         is_sure = not any(self.masks[name] & ~mask for name, mask in there[0].items())
         own = {name: self.values(f"{key}.{name}") for name in ("place", "registered", _DROPPED, *TESTS)}
+        if self.values("cylinder") == (key,):
+            # A file may say at the start which key is in the cylinder, and nothing of its place.
+            own["place"] = ("cylinder",)
         tests = {name: own[name] for name in TESTS}
         return KeyNow(key, is_sure, cast.group_of[key].is_original, own["place"], own["registered"], own[_DROPPED], tests)
 

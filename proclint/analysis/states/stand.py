@@ -58,7 +58,20 @@ def passed(laid: Laid, spot: Spot, stand: Stand) -> Passed:
     gathered = {outcome: (stop, gather(states, laid.machine.layout)) for outcome, (stop, states) in left.items()}
     if stand.is_rough:
         gathered = {outcome: (stop, each._replace(is_rough=True)) for outcome, (stop, each) in gathered.items()}
-    return Passed(gathered, tuple(lacks.values()))
+    return Passed(gathered, tuple(_as_known(laid, stand, lack) for lack in lacks.values()))
+
+
+def _as_known(laid: Laid, stand: Stand, lack: Lack) -> Lack:
+    """Give a lack as surely as it is known on arrival: a check may have been reached by looking at the bad values alone."""
+    cast, together = laid.cast, 0
+    for state in stand.states:
+        together |= state
+    number = cast.number[lack.demand.variable]
+    words = cast.words(number, cast.layout.masks(together)[number])
+    if not {*lack.found} < {*words} or not {*lack.demand.good} & {*words}:
+        return lack
+    is_unstated = number in cast.layout.unstated(together)
+    return Lack(lack.demand, "unstated" if is_unstated else "may", words)
 
 
 def _moves(laid: Laid, stop: int, state: State) -> Iterable[tuple[int, int, State]]:

@@ -8,7 +8,7 @@ import click
 
 from proclint.analysis.states.endings import endings
 from proclint.analysis.states.rehearsal import Moment, Rehearsal
-from proclint.apps.choosers import Chooser, ask, from_script
+from proclint.apps.choosers import Chooser, ask, from_script, refuse_left_over
 from proclint.apps.cli.refusal import refuse
 from proclint.apps.files import facts_of, gather
 from proclint.catalogue import standard
@@ -53,7 +53,9 @@ def command(file: Path, written: tuple[str, ...], all_endings: bool) -> None:
             _show_endings(rehearsal)
         else:
             outcomes = tuple(name.strip() for text in written for name in text.split(","))
-            _walk(rehearsal, from_script(outcomes) if written else ask)
+            arrived = _walk(rehearsal, from_script(outcomes) if written else ask)
+            refuse_left_over(outcomes, arrived)
+            click.echo(shown.ending(arrived))
     except UsageProblem as problem:
         refuse(problem)
 
@@ -70,7 +72,7 @@ def _show_endings(rehearsal: Rehearsal) -> None:
         click.echo(text)
 
 
-def _walk(rehearsal: Rehearsal, choose: Chooser) -> None:
+def _walk(rehearsal: Rehearsal, choose: Chooser) -> Moment:
     moment, number = rehearsal.begin(), 1
     while moment.options:
         click.echo(page(moment, number))
@@ -78,7 +80,7 @@ def _walk(rehearsal: Rehearsal, choose: Chooser) -> None:
     if not moment.spot.is_last:
         click.echo(page(moment, number))
         raise UsageProblem(f"No way leads on from '{moment.spot.name}'.", "Run `proclint examine` on this file.")
-    click.echo(shown.ending(moment))
+    return moment
 
 
 def _next(moment: Moment, choose: Chooser) -> Moment:
