@@ -55,7 +55,16 @@ def idle_retries(written: Written) -> Iterator[Retry]:
 
 
 def retries_without_reset(written: Written, catalogue: Catalogue) -> Iterator[TimedRetry]:
-    """Give the timed parts that are begun again while nothing of what they did was undone and no time passed, one way each."""
+    """Give the timed parts that are begun again while nothing of what they did was undone and no time passed, one way each.
+
+    A part that is come to again through another such part is not told beside that one.
+    """
+    found = tuple(_without_reset(written, catalogue))
+    again = {each.retry.again for each in found}
+    yield from (each for each in found if again.isdisjoint(each.retry.names[1:-1]))
+
+
+def _without_reset(written: Written, catalogue: Catalogue) -> Iterator[TimedRetry]:
     for region in written.regions:
         inside = [written.steps[name] for name in region.steps]
         touched = frozenset(name for each in inside for line in each.step.lines for name in _chiefly_made_by(line, catalogue))
