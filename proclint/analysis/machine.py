@@ -16,7 +16,7 @@ Moves say how far they lead, not where to, so that a whole stop, or a run of sto
 """
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import accumulate
 from typing import NamedTuple, TypeAlias
@@ -111,6 +111,9 @@ class Layout:
     """
 
     sizes: tuple[int, ...]
+    # Made before, as callers ask for the same again and again.
+    _narrows: dict[Guard, Narrow] = field(default_factory=dict, compare=False, repr=False)
+    _maps: dict[Effect, Map] = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         _refuse_unless(all(2 <= size <= 64 for size in self.sizes), "A variable has 2 to 64 values.")
@@ -176,19 +179,27 @@ class Layout:
         A guard is a variable and the mask of values that pass. An effect is a variable and a table that gives for each
         old value the mask of new ones; it starts from what the guards leave.
         """
-        fields = [self.field(variable) for variable, _ in effects]
-        _refuse_unless(len(set(fields)) == len(fields), "A move has one effect on a variable at most.")
-        narrows = tuple(self._narrow(*guard) for guard in guards if guard[1] != self.full(guard[0]))
-        maps = tuple(self._map(*effect) for effect in effects)
-        set_to = [(each, each.table[0] << each.shift) for each in maps if len(set(each.table)) == 1]
-        keep = ~sum(each.flag | each.values << each.shift for each, _ in set_to)
-        put = sum(bits for _, bits in set_to)
+        _refuse_unless(len({variable for variable, _ in effects}) == len(effects), "A move has one effect on a variable at most.")
+        narrows = tuple([self._narrow(guard) for guard in guards if guard[1] != self.full(guard[0])])
+        maps, put, keep = [], 0, 0
+        for each in map(self._map, effects):
+            if each.table.count(each.table[0]) == len(each.table):
+                keep |= each.flag | each.values << each.shift
+                put |= each.table[0] << each.shift
+            else:
+                maps.append(each)
         reads = 0
         for variable, _ in guards:
             reads |= self.field(variable)
-        return Change(guards, effects, reads, narrows, keep, put, tuple(each for each in maps if len(set(each.table)) > 1))
+        return Change(guards, effects, reads, narrows, ~keep, put, tuple(maps))
 
-    def _narrow(self, variable: int, mask: int) -> Narrow:
+    def _narrow(self, guard: Guard) -> Narrow:
+        found = self._narrows.get(guard)
+        if found is None:
+            found = self._narrows[guard] = self._made_narrow(*guard)
+        return found
+
+    def _made_narrow(self, variable: int, mask: int) -> Narrow:
         full = self.full(variable)
         _refuse_unless(0 <= mask <= full, "A guard names no value that the variable has not.")
         inside, outside = self.values(variable, mask), self.values(variable, full & ~mask)
@@ -196,7 +207,13 @@ class Layout:
         flag = self.flag(variable)
         return Narrow(variable, inside, outside, flag, ~(outside | flag)) if mask else Narrow(variable, 0, ALIVE, 0, 0)
 
-    def _map(self, variable: int, table: tuple[int, ...]) -> Map:
+    def _map(self, effect: Effect) -> Map:
+        found = self._maps.get(effect)
+        if found is None:
+            found = self._maps[effect] = self._made_map(*effect)
+        return found
+
+    def _made_map(self, variable: int, table: tuple[int, ...]) -> Map:
         full, image = self.full(variable), 0
         _refuse_unless(len(table) == self.sizes[variable], "A table has an entry for each value.")
         for mask in table:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
+from functools import cached_property
 from typing import Literal, TypeAlias
 
 Operator: TypeAlias = Literal["=", "!=", "<", "<=", ">", ">=", "in", "not in", "holds"]
@@ -37,7 +38,7 @@ class Whose(Enum):
     SOME = "of at least one key, the same in the whole item"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Operand:
     """One thing that is compared or added; `number` is for a number only."""
 
@@ -72,7 +73,7 @@ class Operand:
             case _:
                 return ""
 
-    @property
+    @cached_property
     def parameter(self) -> str:
         """The name of the parameter that it hangs on, none for most."""
         if self.form in (Form.NAMED, Form.TOLD):
@@ -82,7 +83,7 @@ class Operand:
         return self.owner if self.whose in (Whose.TOLD, Whose.ITS_KIND) else ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sum:
     """One operand, or two with `+` or `-` between them."""
 
@@ -93,18 +94,18 @@ class Sum:
     def __str__(self) -> str:
         return " ".join(str(part) for part in (self.first, self.sign, self.second) if part)
 
-    @property
+    @cached_property
     def operands(self) -> tuple[Operand, ...]:
         """The one, or the two."""
         return (self.first,) if self.second is None else (self.first, self.second)
 
-    @property
+    @cached_property
     def alone(self) -> Operand | None:
         """The operand where there is only one."""
         return self.first if self.second is None else None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Atom:
     """One comparison: with `right`, or with `words` for `in` and `not in`.
 
@@ -121,13 +122,13 @@ class Atom:
             return str(self.left)
         return f"{self.left} {self.operator} {_listed(self.words) if self.right is None else self.right}"
 
-    @property
+    @cached_property
     def operands(self) -> tuple[Operand, ...]:
         """All that is compared, listed words aside."""
         return self.left.operands + (() if self.right is None else self.right.operands)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Item:
     """Atoms that must all hold where all of `condition` does."""
 
@@ -137,13 +138,13 @@ class Item:
     def __str__(self) -> str:
         return written(self.atoms) + _if(self.condition)
 
-    @property
+    @cached_property
     def parameters(self) -> frozenset[str]:
         """The parameters without which it is skipped."""
         return _parameters(_all_operands((*self.atoms, *self.condition)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Effect:
     """What a variable becomes where all of `condition` holds, read from the state before.
 
@@ -164,14 +165,14 @@ class Effect:
         """Whether nothing is known of the variable any more."""
         return self.value == FORGOTTEN
 
-    @property
+    @cached_property
     def parameters(self) -> frozenset[str]:
         """The parameters without which it is skipped."""
         becomes = () if self.value is None else self.value.operands
         return _parameters((self.target, *becomes, *_all_operands(self.condition)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shown:
     """A variable that becomes known where all of `condition` holds."""
 
@@ -181,7 +182,7 @@ class Shown:
     def __str__(self) -> str:
         return f"{self.target}{_if(self.condition)}"
 
-    @property
+    @cached_property
     def parameters(self) -> frozenset[str]:
         """The parameters without which it is skipped."""
         return _parameters((self.target, *_all_operands(self.condition)))

@@ -163,7 +163,7 @@ class _Plan:
 
     def ending(self, end: End) -> None:
         """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
-        last = self.layer.keep(("end", end.kind, end.name), lambda: _ending(end, self.binding), among=self.binding.cast.kept)
+        last = self.layer.keep(("end", end.kind or (end.name,)), lambda: _ending(end, self.binding), among=self.binding.cast.kept)
         block = self.layer.shelf.blocks.get(end.through)
         if block is None:
             self.begins[end.name] = self.add(end, last)

@@ -94,15 +94,12 @@ class Writer:
             if self._checks[index] or not self._moves[index]:
                 continue
             arriving = [(at, draft) for at in range(index) for draft in self._moves[at] if draft.target == index]
-            made = [[_joined(draft, after) for after in self._moves[index]] for _, draft in arriving]
-            if any(each is _CANNOT for row in made for each in row):
-                continue
-            # Two forks on one variable become as many moves as one: what no state passes is left out.
-            if sum(each is not None for row in made for each in row) > len(arriving) + len(self._moves[index]):
+            made = _through([draft for _, draft in arriving], self._moves[index])
+            if made is None:
                 continue
             for (at, draft), row in zip(arriving, made, strict=True):
                 where = next(number for number, each in enumerate(self._moves[at]) if each is draft)
-                self._moves[at][where : where + 1] = [each for each in row if each is not None and each is not _CANNOT]
+                self._moves[at][where : where + 1] = row
             gone.add(index)
         return frozenset(gone)
 
@@ -110,8 +107,33 @@ class Writer:
 _CANNOT = _Draft("", {}, {})
 
 
+def _through(arriving: list[_Draft], leaving: list[_Draft]) -> list[list[_Draft]] | None:
+    """Give for each move that arrives the moves that do what it and one that leaves do; nothing where that is not fewer moves.
+
+    Two forks on one variable become as many moves as one: what no state passes is left out.
+    """
+    rows, most = [], len(arriving) + len(leaving)
+    for draft in arriving:
+        row = []
+        for after in leaving:
+            found = _joined(draft, after)
+            if found is _CANNOT:
+                return None
+            if found is not None:
+                row.append(found)
+        most -= len(row)
+        if most < 0:
+            return None
+        rows.append(row)
+    return rows
+
+
 def _joined(first: _Draft, then: _Draft) -> _Draft | None:
     """Give one move that does what two do, nothing where no state passes both, `_CANNOT` where one move cannot."""
+    if not then.guards and not then.tables:
+        return _Draft(then.target, first.guards, first.tables)
+    if not first.guards and not first.tables and all(then.guards.values()):
+        return then
     guards, tables = dict(first.guards), dict(first.tables)
     for variable, mask in then.guards.items():
         table = tables.get(variable)
