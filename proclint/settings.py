@@ -20,11 +20,15 @@ class UsageProblem(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What `library.yaml` says: the level of single rules (None = off) and the level at which a check fails."""
+    """What `library.yaml` says: the level of single rules (None = off) and the level at which a check fails.
+
+    `trust` are kinds of source, the most trusted first; none where it does not say.
+    """
 
     name: str = ""
     levels: Mapping[str, Level | None] = field(default_factory=lambda: MappingProxyType({}))
     failing_level: Level = Level.ERROR
+    trust: tuple[str, ...] = ()
 
 
 def read_settings(document: Document, known_rules: frozenset[str]) -> Settings:
@@ -37,4 +41,5 @@ def read_settings(document: Document, known_rules: frozenset[str]) -> Settings:
         written = fields.text(place.node)
         levels[rule] = None if written == "off" else Level(written)
     failing = fields.text_of(at.node, "failing-level")
-    return Settings(fields.text_of(at.node, "name"), levels, Level(failing) if failing else Level.ERROR)
+    trust = tuple(word.text for word in fields.words_in(at, "trust"))
+    return Settings(fields.text_of(at.node, "name"), levels, Level(failing) if failing else Level.ERROR, trust)

@@ -2,7 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
+from proclint.analysis.facts.against import Disagreement, Stating, disagreements, stating
+from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.neighbours import Difference, differences
+from proclint.analysis.facts.stated import Job, job_of
 from proclint.model import Acceptance, Block, Flow, Procedure, Word
 from proclint.source import Place
 
@@ -27,6 +32,7 @@ class Extract:
     version: int
     uses: tuple[Use, ...]
     cites: tuple[Word, ...]
+    job: Job | None = None
 
 
 def extract_of(flow: Flow) -> Extract:
@@ -34,7 +40,8 @@ def extract_of(flow: Flow) -> Extract:
     uses = [Use(step.follow.block, step.follow.version, step.follow.at) for step in flow.steps.values() if step.follow]
     uses += [Use(end.through, end.through_version, end.at / "through") for end in flow.ends.values() if end.through]
     is_block = not isinstance(flow, Procedure)
-    return Extract(flow.at.file, flow.id, flow.at, is_block, flow.version, tuple(uses), tuple(_cited(flow)))
+    job = job_of(flow) if isinstance(flow, Procedure) else None
+    return Extract(flow.at.file, flow.id, flow.at, is_block, flow.version, tuple(uses), tuple(_cited(flow)), job)
 
 
 def _cited(flow: Flow) -> Iterator[Word]:
@@ -64,12 +71,13 @@ class Lowered:
     now: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LibraryStudy:
     """The extracts of all files that could be read, the accepted results, and those of them that met no result.
 
     `sources` are the ids in the register, or nothing where there is no register to look into; `never_accepted` the rules that
-    nobody may silence; `lowered` what lies lower than in the version that the check compares with.
+    nobody may silence; `evidence` what tables and the register say together; `lowered` what lies lower than in the version that
+    the check compares with.
     """
 
     extracts: tuple[Extract, ...]
@@ -78,7 +86,23 @@ class LibraryStudy:
     in_vain: tuple[Acceptance, ...]
     never_accepted: frozenset[str]
     on: str
+    evidence: Evidence
     lowered: tuple[Lowered, ...] = ()
+
+    @cached_property
+    def jobs(self) -> tuple[Stating, ...]:
+        """The procedures, each with what it states as claims."""
+        return tuple(stating(each.job, self.evidence) for each in self.extracts if each.job is not None)
+
+    @cached_property
+    def disagreements(self) -> tuple[Disagreement, ...]:
+        """Where what a procedure states and what is believed of its vehicles cannot both be true."""
+        return tuple(each for job in self.jobs for each in disagreements(job, self.evidence))
+
+    @cached_property
+    def differences(self) -> tuple[Difference, ...]:
+        """Where two procedures for one task on the same vehicles say different things."""
+        return tuple(differences(self.jobs))
 
 
 def reached_by(extracts: Iterable[Extract]) -> dict[str, tuple[str, ...]]:

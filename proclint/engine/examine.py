@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
 from proclint.analysis import Study
+from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import FileStudy
 from proclint.analysis.library import Extract, LibraryStudy, Lowered, extract_of, reached_by
 from proclint.catalogue import Catalogue
@@ -13,7 +14,7 @@ from proclint.engine.fold import fold
 from proclint.engine.inputs import Input
 from proclint.engine.laying import Bench, Laid, lay_out, reader
 from proclint.engine.report import NotChecked, OwnFault, Report, Reported
-from proclint.model import Acceptance, Block, fields, read_acceptances
+from proclint.model import Acceptance, Block, fields, kinds_of_source, read_acceptances, read_sources
 from proclint.rule import Rule, Scope
 from proclint.settings import UsageProblem
 from proclint.source import Place
@@ -97,7 +98,9 @@ def examine_library(laid: Laid, found: Iterable[Examination], bar: Bar | None = 
     results = distinct(fold(reported for each in found for reported in each.results))
     results, accepted, in_vain = _accept(results, bar.acceptances, bench.on)
     never = frozenset(rule.id for rule in bench.rules if rule.never_accepted)
-    whole = LibraryStudy(extracts, _sources(laid.studies), written, in_vain, never, bench.on, bar.lowered)
+    evidence = evidence_of(laid.studies, bench)
+    sources = _sources(laid.studies)
+    whole = LibraryStudy(extracts, sources, written, in_vain, never, bench.on, evidence, bar.lowered)
     run = _Run(None, bench)
     run.rules(Scope.LIBRARY, whole)
     # Whatever is asked for, the bar is: it may stand in a file that is only there to be followed, or not at all any more.
@@ -134,6 +137,15 @@ def _sources(studies: Iterable[FileStudy]) -> frozenset[str] | None:
         if study.kind == "sources" and study.document is not None:
             return frozenset(fields.text_of(place.node, "id") for place in fields.items_of(study.document.at / "sources"))
     return None
+
+
+def evidence_of(studies: Iterable[FileStudy], bench: Bench) -> Evidence:
+    """Give what tables and the register say together, as far as they can be read."""
+    given = tuple(studies)
+    tables = tuple(study.table for study in given if study.table is not None)
+    registers = (study.document for study in given if study.kind == "sources" and study.is_sound)
+    entries = tuple(entry for document in registers if document is not None for entry in read_sources(document))
+    return Evidence(tables, entries, bench.settings.trust or kinds_of_source(), bench.shelf.catalogue.attributes)
 
 
 def _accept(

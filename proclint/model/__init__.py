@@ -6,6 +6,7 @@ from proclint.model.fault import Fault
 from proclint.model.flow import Caution, Follow, Line, Loop, Mark, Prompt, Step, Way, Window, Word
 from proclint.model.procedure import Block, End, Flow, KeyGroup, Procedure, Signed, Vehicles
 from proclint.model.read import Reading, kind_of, read_flow
+from proclint.model.registered import Registered, kinds_of_source, read_sources
 
 __all__ = [
     "Acceptance",
@@ -22,6 +23,7 @@ __all__ = [
     "Procedure",
     "Prompt",
     "Reading",
+    "Registered",
     "Signed",
     "Step",
     "Vehicles",
@@ -31,6 +33,8 @@ __all__ = [
     "canonical",
     "digest",
     "kind_of",
+    "kinds_of_source",
     "read_acceptances",
     "read_flow",
+    "read_sources",
 ]

@@ -86,11 +86,16 @@ class Procedure:
     ends: Mapping[str, End]
     windows: Mapping[str, Window]
     cautions: Mapping[str, Caution]
+    top: Place
 
     @property
     def first(self) -> Step:
         """The step at which every way begins."""
         return next(iter(self.steps.values()))
+
+    def at_of(self, field: str) -> Place:
+        """Give the place of a field of the file's top, or of the top where it is missing."""
+        return self.top / field
 
 
 @dataclass(frozen=True, slots=True)

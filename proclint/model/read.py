@@ -59,6 +59,7 @@ def _procedure(at: Place, reader: FlowReader) -> Procedure:
         ends={name: _ending(name, place) for name, place in fields.places_in(at / "endings")},
         windows=reader.windows(at),
         cautions=reader.cautions(at),
+        top=at,
     )
 
 

@@ -53,6 +53,15 @@ class Consistency:
         bound = [name for name, domain in state.items() if name in self._base and domain is not self._base[name]]
         return not bound or self._search({**self._base, **state}, bound)
 
+    def left(self, attribute: str, said: Said) -> Domain:
+        """Give what the laws leave of an attribute once all that is said is carried along them; it may be nothing."""
+        state = dict(self._base)
+        for name, domain in said:
+            known = state.get(name)
+            state[name] = domain if known is None else meet(known, domain)
+        whole = self._settle(state, range(len(self._laws)))
+        return state[attribute] if whole and attribute in state else Domain((), NO_WORDS)
+
     def relations_behind(self, said: Said) -> tuple[str, ...]:
         """Name the fewest relations with which what is said cannot be true; nothing where it clashes without any.
 

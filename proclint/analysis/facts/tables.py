@@ -1,5 +1,6 @@
-"""A facts table as claims, and what of it has no meaning."""
+"""A facts table as claims, and what of it has no meaning; so for the field reports, of which each line is a source of its own."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple, final
@@ -12,11 +13,19 @@ from proclint.catalogue.nearest import nearest
 from proclint.source import Place, Table
 
 
+# The table of field reports, the columns that only it has (beside the quantities of `relations.yaml`), and a member's number.
+REPORTS = "field-reports"
+_BY, _ON = "by", "on"
+_MEMBER = re.compile(r"m-[0-9]{2,4}")
+_DAY = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])")
+
+
 @dataclass(frozen=True, slots=True)
 class BadCell:
     """A cell that has no meaning; a place in the header for a whole column.
 
-    `why.kind` is one of Unfit's, or `unknown-column`, or `same-row-twice`, where `other` is in the earlier row.
+    `why.kind` is one of Unfit's, or `unknown-column`, `not-signed` in a field report, or `same-row-twice`, where `other` is in the
+    earlier row.
     """
 
     at: Place
@@ -57,6 +66,39 @@ def read_table(table: Table, source: str, reader: ClaimReader) -> TableClaims:
     return TableClaims(tuple(reading.applications), tuple(claims), tuple(reading.not_known), bad)
 
 
+class Reporter(NamedTuple):
+    """Who made a field report, on which day, and the id that it bears as a source."""
+
+    source: str
+    by: str
+    on: str
+
+
+@dataclass(frozen=True, slots=True)
+class FieldReports:
+    """What field reports say, and who made them; a report that is not signed and dated says nothing."""
+
+    said: TableClaims
+    reporters: tuple[Reporter, ...]
+
+
+def read_reports(table: Table, reader: ClaimReader) -> FieldReports:
+    """Read the field reports: a line is what one member saw on one day, and it is no exception to another line."""
+    reading = _Reading(table, "", reader, is_of_reports=True)
+    names = [cell.text for cell in table.header]
+    reporters = []
+    for number, row in enumerate(table.texts):
+        said = dict(zip(names, row, strict=True))
+        if reading.is_signed(number, said):
+            by, on = said[_BY], said[_ON]
+            reporters.append(Reporter(f"report by {by} on {on}", by, on))
+            reading.source = reporters[-1].source
+            reading.row(number)
+    bad = (*reading.unknown_columns(), *reading.bad, *reading.repeated_rows())
+    told = TableClaims(tuple(reading.applications), tuple(reading.claims), tuple(reading.not_known), bad)
+    return FieldReports(told, tuple(dict.fromkeys(reporters)))
+
+
 class _Misplaced(NamedTuple):
     """A bad cell of those that narrow."""
 
@@ -68,7 +110,7 @@ class _Misplaced(NamedTuple):
 class _Reading:
     """One table being read, row by row."""
 
-    def __init__(self, table: Table, source: str, reader: ClaimReader) -> None:
+    def __init__(self, table: Table, source: str, reader: ClaimReader, *, is_of_reports: bool = False) -> None:
         self.table = table
         self.source = source
         self.reader = reader
@@ -80,12 +122,22 @@ class _Reading:
         self.rows_of: dict[tuple[str, ...], list[int]] = {}
         attributes, relations = reader.relations.attributes, reader.relations
         names = [(index, cell.text) for index, cell in enumerate(table.header)]
-        self.known = frozenset(attributes) - frozenset(relations.quantities)
+        self.known = frozenset(attributes) | {_BY} if is_of_reports else frozenset(attributes) - frozenset(relations.quantities)
         self.narrowing = [(index, reader.space.axis(name)) for index, name in names if name in reader.space.dimensions]
         self.masks: list[dict[str, int | Unfit]] = [{} for _ in reader.space.dimensions]
         # What narrows is a claim too where a relation speaks of it: such a vehicle is of that kind.
-        wanted = {name for name in self.known if is_compared(attributes[name]) or name in relations.domains}
+        wanted = {name for name in self.known - {_BY} if is_compared(attributes[name]) or name in relations.domains}
         self.columns = [(index, name, reader.read[name]) for index, name in names if name in wanted]
+
+    def is_signed(self, number: int, said: dict[str, str]) -> bool:
+        """Whether a field report says by whom and of which day it is; what is missing is told."""
+        for name, form, expected in ((_BY, _MEMBER, "a member number such as m-07"), (_ON, _DAY, "a day such as 2026-03-01")):
+            text = said.get(name, "")
+            if form.fullmatch(text) is None:
+                column = list(said).index(name) if name in said else 0
+                self.bad.append(BadCell(self.table.place(number, column), name, Unfit("not-signed", text, expected)))
+                return False
+        return True
 
     def row(self, number: int) -> None:
         row = self.table.texts[number]

@@ -1,0 +1,88 @@
+"""What a procedure states, held against what is believed of its vehicles."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from proclint.analysis.facts.boxes import Box, meet, overlaps
+from proclint.analysis.facts.claims import Application, Claim, Statement
+from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.reconcile import Conflict
+from proclint.analysis.facts.stated import Job, Stated
+from proclint.analysis.facts.weigh import Fact, Grade
+from proclint.catalogue.domains import Unfit
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stating:
+    """A procedure's job, the boxes of its vehicles, and what it states as claims; what makes no sense as one is left out."""
+
+    job: Job
+    boxes: tuple[Box, ...]
+    claims: tuple[Claim, ...]
+
+
+def stating(job: Job, evidence: Evidence) -> Stating:
+    """Give what a procedure states as claims of its vehicles."""
+    found = (evidence.space.box_of(each, job.method) for each in job.vehicles)
+    boxes = tuple(box for box in found if not isinstance(box, Unfit))
+    claims = tuple(claim for said in job.stated for box in boxes for claim in _claims(said, job, box, evidence))
+    return Stating(job, boxes, claims)
+
+
+def _claims(said: Stated, job: Job, box: Box, evidence: Evidence) -> Iterator[Claim]:
+    statement = evidence.reader.statement(said.attribute, said.text)
+    market = evidence.space.box({"markets": said.market})
+    here = meet(box, market) if not isinstance(market, Unfit) else None
+    if isinstance(statement, Statement) and here is not None:
+        yield Claim(statement, Application(job.id, here, said.at), 0, said.text)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Disagreement:
+    """What a procedure states, by the claims of it, and the facts with which it cannot be true; where, and by which relations.
+
+    Without a relation it is one value against another.
+    """
+
+    job: Job
+    own: tuple[Claim, ...]
+    facts: tuple[Fact, ...]
+    relations: tuple[str, ...]
+    boxes: tuple[Box, ...]
+
+    @property
+    def attributes(self) -> frozenset[str]:
+        """What the procedure speaks of there."""
+        return frozenset(claim.statement.attribute for claim in self.own)
+
+    @property
+    def is_contested(self) -> bool:
+        """Whether a fact that it goes against is contested itself."""
+        return any(fact.standing is Grade.CONTESTED for fact in self.facts)
+
+
+def disagreements(stating: Stating, evidence: Evidence) -> Iterator[Disagreement]:
+    """Give the smallest sets of what a procedure states that cannot be true with what is believed of its vehicles."""
+    if not stating.claims:
+        return
+    believed = evidence.facts_as_claims(stating.boxes)
+    by_id = {id(claim): fact for claim, fact in believed.items()}
+    # Only what meets can clash, and the rest of a model is asked about for nothing.
+    near = [claim for claim in believed if any(overlaps(claim.box, box) for box in stating.boxes)]
+    for conflict in evidence.reconciler.reconcile([*stating.claims, *near]).conflicts:
+        found = _told(conflict, stating.job, by_id)
+        if found is not None:
+            relations = evidence.reconciler.relations_behind(conflict)
+            yield Disagreement(stating.job, found[0], found[1], relations, conflict.boxes)
+
+
+def _told(conflict: Conflict, job: Job, facts: dict[int, Fact]) -> tuple[tuple[Claim, ...], tuple[Fact, ...]] | None:
+    claims = [claim for behind in conflict.claims for claim in behind]
+    own = tuple(_once(claim for claim in claims if id(claim) not in facts))
+    against = tuple(dict.fromkeys(facts[id(claim)] for claim in claims if id(claim) in facts))
+    return (own, against) if own and against else None
+
+
+def _once(claims: Iterable[Claim]) -> Iterator[Claim]:
+    """Give claims that stand at one place once, however many boxes they are made of."""
+    yield from {(claim.statement.attribute, claim.at): claim for claim in claims}.values()

@@ -1,0 +1,253 @@
+"""What is believed of vehicles once all claims are weighed, with its standing and the reasons for it.
+
+What is said of one vehicle is cut into cells: in each the same claims are made. There the value is what all claims leave open
+together; where they clash, what is trusted least is beaten, and the fact is contested. Nothing is silent and nothing invented:
+the claims for and against stay with the fact, and what nobody says is no fact.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from operator import itemgetter
+from typing import NamedTuple, TypeAlias, final
+
+from proclint.analysis.facts.boxes import Box, joined, meet, minus, overlaps
+from proclint.analysis.facts.claims import Claim, Statement
+from proclint.analysis.facts.consistency import Consistency
+from proclint.analysis.facts.overlaps import is_one_model
+from proclint.analysis.facts.reconcile import Conflict
+from proclint.analysis.facts.sources import Register, Standing, is_older, standing, voices
+from proclint.analysis.facts.space import Space
+from proclint.analysis.facts.tables import NotKnown
+from proclint.catalogue.domains import Domain, union
+from proclint.catalogue.domains import meet as common
+
+# How many members must have seen it, or how many sources say it, so that one slip does not make a fact.
+_ENOUGH = 2
+
+
+class Grade(StrEnum):
+    """How well a fact stands."""
+
+    CONFIRMED = "confirmed"
+    ONE_REPORT = "one report"
+    CONTESTED = "contested"
+    UNKNOWN = "unknown"
+
+
+class Reason(NamedTuple):
+    """One reason for a fact's standing: what it is, and the sources or the claims that it is about.
+
+    `kind` is `say` (these sources say it, independently), `seen` (so many members saw it), `repeats` (a copy counts with its
+    original), `against` (these say otherwise and are trusted less), `undecided` (nothing tells which is right), `older` (the
+    source is older than the vehicles), `not-known` (the source says that it does not know).
+    """
+
+    kind: str
+    sources: tuple[str, ...]
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fact:
+    """What is believed of an attribute of some vehicles; no `domain` where it is unknown."""
+
+    attribute: str
+    boxes: tuple[Box, ...]
+    domain: Domain | None
+    standing: Grade
+    behind: tuple[Claim, ...]
+    against: tuple[Claim, ...]
+    reasons: tuple[Reason, ...]
+
+    @property
+    def cell(self) -> Claim | None:
+        """The claim whose cell is shown for it."""
+        return next(iter((*self.behind, *self.against)), None)
+
+
+_Cell: TypeAlias = tuple[Box, tuple[Claim, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """What is weighed with: the register, the relations, the space, and the conflicts that were found.
+
+    `believed` is a claim that is taken as true, whatever else is said.
+    """
+
+    register: Register
+    consistency: Consistency
+    space: Space
+    conflicts: tuple[Conflict, ...]
+    believed: Claim | None = None
+
+
+def weigh(claims: Iterable[Claim], not_known: Iterable[NotKnown], weights: Weights) -> tuple[Fact, ...]:
+    """Give what is believed, model by model and attribute by attribute, as claims come."""
+    scales = _Scales(weights)
+    facts = [fact for group in _groups(claims, weights.space) for fact in scales.facts(group)]
+    return (*facts, *_unsaid(not_known, facts))
+
+
+def _groups(claims: Iterable[Claim], space: Space) -> Iterator[list[Claim]]:
+    """Give the claims of one attribute a model at a time; those of many models come with each, and last by themselves."""
+    make, model = space.axis("make"), space.axis("model")
+    by_attribute: dict[str, dict[tuple[int, int], list[Claim]]] = {}
+    for claim in claims:
+        key = claim.box[make], claim.box[model]
+        by_attribute.setdefault(claim.statement.attribute, {}).setdefault(key, []).append(claim)
+    for groups in by_attribute.values():
+        wide = [claim for key, group in groups.items() if not is_one_model(key) for claim in group]
+        single = [group for key, group in groups.items() if is_one_model(key)]
+        for group in single:
+            yield [*group, *(claim for claim in wide if any(overlaps(claim.box, own.box) for own in group))]
+        if wide:
+            yield [*wide, *(claim for group in single for claim in group)]
+
+
+@final
+class _Scales:
+    """Weighs the claims of one attribute and model at a time."""
+
+    def __init__(self, weights: Weights) -> None:
+        self.weights = weights
+        self.register = weights.register
+        self.conflicts: dict[str, list[Conflict]] = {}
+        for conflict in weights.conflicts:
+            for name in dict.fromkeys(statement.attribute for statement in conflict.statements):
+                self.conflicts.setdefault(name, []).append(conflict)
+
+    def facts(self, group: Sequence[Claim]) -> Iterator[Fact]:
+        attribute = group[0].statement.attribute
+        model = itemgetter(self.weights.space.axis("make"), self.weights.space.axis("model"))
+        own = model(group[0].box)
+        found: dict[object, Fact] = {}
+        for box, claims in _cells(group):
+            # What is said of many models is weighed with each of them; what is left of it, by itself.
+            if is_one_model(model(box)) != is_one_model(own) or (is_one_model(own) and model(box) != own):
+                continue
+            clashes = [each for each in self.conflicts.get(attribute, ()) if any(overlaps(box, other) for other in each.boxes)]
+            key = (tuple(map(id, claims)), tuple(map(id, clashes)))
+            known = found.get(key)
+            found[key] = replace(known, boxes=(*known.boxes, box)) if known else self.fact(box, claims, clashes)
+        for fact in found.values():
+            yield replace(fact, boxes=joined(fact.boxes))
+
+    def fact(self, box: Box, claims: tuple[Claim, ...], clashes: Sequence[Conflict]) -> Fact:
+        attribute = claims[0].statement.attribute
+        older = tuple(each for each in claims if is_older(each, self.register, self.weights.space))
+        usable = tuple(each for each in claims if each not in older)
+        reasons = tuple(Reason("older", (each.source,), each.text) for each in older)
+        if not usable:
+            return Fact(attribute, (box,), None, Grade.UNKNOWN, (), claims, reasons)
+        beaten = self.beaten(clashes)
+        domain = self.believed(attribute, usable, beaten, clashes)
+        behind = tuple(each for each in usable if each.statement not in beaten)
+        against = tuple(each for each in claims if each not in behind)
+        grade, more = self.grade(behind, tuple(each for each in usable if each in against), clashes)
+        return Fact(attribute, (box,), domain, grade, behind, against, (*more, *reasons))
+
+    def beaten(self, clashes: Iterable[Conflict]) -> frozenset[Statement]:
+        """Give the statements that are trusted less than the others of their conflict; none where all are trusted alike."""
+        lost: set[Statement] = set()
+        for clash in clashes:
+            if self.weights.believed is not None and self.weights.believed.statement in clash.statements:
+                lost.update(each for each in clash.statements if each != self.weights.believed.statement)
+                continue
+            trust = [standing(claims, self.register) for claims in clash.claims]
+            least = min(trust, key=_usable)
+            if any(_usable(each) != _usable(least) for each in trust):
+                pairs = zip(clash.statements, trust, strict=True)
+                lost.update(statement for statement, each in pairs if _usable(each) == _usable(least))
+        return frozenset(lost)
+
+    def believed(
+        self, attribute: str, usable: Sequence[Claim], beaten: frozenset[Statement], clashes: Sequence[Conflict]
+    ) -> Domain | None:
+        domains = [each.statement.domain for each in usable if each.statement not in beaten]
+        if not domains:
+            others = [each for clash in clashes for each in clash.statements if each not in beaten]
+            left = self.weights.consistency.left(attribute, others)
+            return None if left.is_empty else left
+        whole = domains[0]
+        for domain in domains:
+            whole = common(whole, domain)
+        return union(domains) if whole.is_empty else whole
+
+    def grade(self, behind: tuple[Claim, ...], against: tuple[Claim, ...], clashes: Sequence[Conflict]) -> tuple[Grade, tuple[Reason, ...]]:
+        told = tuple(self.reasons_for(behind))
+        if clashes:
+            beyond = {claim.source for clash in clashes for claims in clash.claims for claim in claims} - {
+                claim.source for claim in behind
+            }
+            kind = "against" if against else "undecided"
+            because = Reason(kind, tuple(dict.fromkeys(each.source for each in against)) or tuple(sorted(beyond)), _texts(against))
+            grade = Grade.CONFIRMED if self.is_settled(behind, against) else Grade.CONTESTED
+            return grade, (*told, because)
+        return (Grade.CONFIRMED if self.is_confirmed(behind) else Grade.ONE_REPORT), told
+
+    def is_settled(self, behind: Sequence[Claim], against: Sequence[Claim]) -> bool:
+        """Whether agreeing observations beat what is only stated."""
+        seen = [each.source for each in behind if self.is_seen(each)]
+        return bool(against) and self.witnesses(seen) >= _ENOUGH and not any(self.is_seen(each) for each in against)
+
+    def is_seen(self, claim: Claim) -> bool:
+        known = self.register.get(claim.source)
+        return known is not None and known.observed
+
+    def is_confirmed(self, behind: Sequence[Claim]) -> bool:
+        """Whether independent sources agree, or enough members saw it."""
+        sources = tuple(dict.fromkeys(each.source for each in behind))
+        return len(voices(sources, self.register)) >= _ENOUGH or self.witnesses(sources) >= _ENOUGH
+
+    def witnesses(self, sources: Iterable[str]) -> int:
+        return len({who for each in sources if each in self.register for who in self.register[each].observers})
+
+    def reasons_for(self, behind: Sequence[Claim]) -> Iterator[Reason]:
+        told = voices((each.source for each in behind), self.register)
+        texts = {each.source: each.text for each in behind}
+        if told:
+            yield Reason("say", tuple(voice[0] for voice in told), texts[told[0][0]])
+        for voice in told:
+            if len(voice) > 1:
+                yield Reason("repeats", voice)
+            members = self.witnesses(voice)
+            if members:
+                yield Reason("seen", voice[:1], str(members))
+
+
+def _usable(trust: Standing) -> tuple[bool, int, int]:
+    """Give what makes one statement beat another: the day of a source alone does not."""
+    return trust.observed, trust.nearness, trust.voices
+
+
+def _texts(claims: Iterable[Claim]) -> str:
+    return ", ".join(dict.fromkeys(each.text for each in claims))
+
+
+def _cells(claims: Sequence[Claim]) -> list[_Cell]:
+    """Cut the boxes of claims into cells that lie apart, each with the claims that are made of it."""
+    cells: list[_Cell] = []
+    for claim in claims:
+        rest, cut = [claim.box], list[_Cell]()
+        for box, inside in cells:
+            both = meet(box, claim.box)
+            if both is None:
+                cut.append((box, inside))
+                continue
+            cut.append((both, (*inside, claim)))
+            cut += [(piece, inside) for piece in minus(box, claim.box)]
+            rest = [piece for part in rest for piece in minus(part, both)]
+        cells = [*cut, *((piece, (claim,)) for piece in rest)]
+    return cells
+
+
+def _unsaid(not_known: Iterable[NotKnown], facts: Sequence[Fact]) -> Iterator[Fact]:
+    """Give what sources say that they do not know, where nobody else says it either."""
+    for each in not_known:
+        box = each.application.box
+        told = (fact.boxes for fact in facts if fact.attribute == each.attribute)
+        if not any(overlaps(box, other) for boxes in told for other in boxes):
+            reason = Reason("not-known", (each.application.source,))
+            yield Fact(each.attribute, (box,), None, Grade.UNKNOWN, (), (), (reason,))
