@@ -144,6 +144,13 @@ class Study:
 
         return tuple(by_way(self.flow, self.shelf, self.states.of(rule)))
 
+    def warns_of(self, hazard: str) -> bool:
+        """Whether a step of the file, or of a block that it follows, bears the caution of a hazard."""
+        from proclint.analysis.states.laying import followed
+
+        steps = (step for flow in (self.flow, *followed(self.flow, self.shelf)) for step in flow.steps.values())
+        return any(caution.text == hazard for step in steps for caution in step.cautions)
+
     def way_of(self, retry: Retry) -> tuple[Edge, ...]:
         """Give a shortest way to a first try, and from there to the second."""
         return way_of(self.graph, retry)

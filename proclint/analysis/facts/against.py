@@ -7,9 +7,11 @@ from proclint.analysis.facts.boxes import Box, meet, overlaps
 from proclint.analysis.facts.claims import Application, Claim, Statement
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.reconcile import Conflict
+from proclint.analysis.facts.space import Space
 from proclint.analysis.facts.stated import Job, Stated
 from proclint.analysis.facts.weigh import Fact, Grade
 from proclint.catalogue.domains import Unfit
+from proclint.source import Scalar
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,6 +58,21 @@ class Disagreement:
         return frozenset(claim.statement.attribute for claim in self.own)
 
     @property
+    def words(self) -> str:
+        """What the procedure writes there."""
+        node = self.own[0].at.node
+        return node.text if isinstance(node, Scalar) else self.own[0].text
+
+    def where(self, space: Space, dimension: str) -> str:
+        """Say for which values of a dimension it is so."""
+        taken = 0
+        for box in self.boxes:
+            taken |= box[space.axis(dimension)]
+        whole = list(space.everything)
+        whole[space.axis(dimension)] = taken
+        return space.words(tuple(whole)).get(dimension, "all of them").replace("|", " and ")
+
+    @property
     def is_contested(self) -> bool:
         """Whether a fact that it goes against is contested itself."""
         return any(fact.standing is Grade.CONTESTED for fact in self.facts)
@@ -70,13 +87,13 @@ def disagreements(stating: Stating, evidence: Evidence) -> Iterator[Disagreement
     # Only what meets can clash, and the rest of a model is asked about for nothing.
     near = [claim for claim in believed if any(overlaps(claim.box, box) for box in stating.boxes)]
     for conflict in evidence.reconciler.reconcile([*stating.claims, *near]).conflicts:
-        found = _told(conflict, stating.job, by_id)
+        found = _told(conflict, by_id)
         if found is not None:
             relations = evidence.reconciler.relations_behind(conflict)
             yield Disagreement(stating.job, found[0], found[1], relations, conflict.boxes)
 
 
-def _told(conflict: Conflict, job: Job, facts: dict[int, Fact]) -> tuple[tuple[Claim, ...], tuple[Fact, ...]] | None:
+def _told(conflict: Conflict, facts: dict[int, Fact]) -> tuple[tuple[Claim, ...], tuple[Fact, ...]] | None:
     claims = [claim for behind in conflict.claims for claim in behind]
     own = tuple(_once(claim for claim in claims if id(claim) not in facts))
     against = tuple(dict.fromkeys(facts[id(claim)] for claim in claims if id(claim) in facts))

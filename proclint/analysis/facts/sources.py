@@ -1,6 +1,6 @@
 """What is known of sources: how near to the vehicle, how old, how far they reach, and which repeat one another."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
@@ -94,3 +94,13 @@ def is_older(claim: Claim, register: Register, space: Space) -> bool:
     """Whether a claim's source is older than the first vehicle that the claim is made of."""
     source = register.get(claim.source)
     return source is not None and source.date[:7] < space.first_month(claim.box)
+
+
+def once_a_row(claims: Iterable[Claim]) -> Iterator[Claim]:
+    """Give the first claim of each row."""
+    seen: set[tuple[str, int]] = set()
+    for claim in claims:
+        key = (claim.source, claim.application.row)
+        if key not in seen:
+            seen.add(key)
+            yield claim

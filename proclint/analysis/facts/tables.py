@@ -12,7 +12,6 @@ from proclint.catalogue.domains import Unfit, is_compared
 from proclint.catalogue.nearest import nearest
 from proclint.source import Place, Table
 
-
 # The table of field reports, the columns that only it has (beside the quantities of `relations.yaml`), and a member's number.
 REPORTS = "field-reports"
 _BY, _ON = "by", "on"
@@ -24,8 +23,8 @@ _DAY = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])")
 class BadCell:
     """A cell that has no meaning; a place in the header for a whole column.
 
-    `why.kind` is one of Unfit's, or `unknown-column`, `not-signed` in a field report, or `same-row-twice`, where `other` is in the
-    earlier row.
+    `why.kind` is one of Unfit's, or `unknown-column`, `not-signed` in a field report, or `same-row-twice`, where `other` is in
+    the earlier row.
     """
 
     at: Place

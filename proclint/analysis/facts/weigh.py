@@ -175,14 +175,18 @@ class _Scales:
             whole = common(whole, domain)
         return union(domains) if whole.is_empty else whole
 
-    def grade(self, behind: tuple[Claim, ...], against: tuple[Claim, ...], clashes: Sequence[Conflict]) -> tuple[Grade, tuple[Reason, ...]]:
+    def grade(
+        self, behind: tuple[Claim, ...], against: tuple[Claim, ...], clashes: Sequence[Conflict]
+    ) -> tuple[Grade, tuple[Reason, ...]]:
         told = tuple(self.reasons_for(behind))
         if clashes:
             beyond = {claim.source for clash in clashes for claims in clash.claims for claim in claims} - {
                 claim.source for claim in behind
             }
             kind = "against" if against else "undecided"
-            because = Reason(kind, tuple(dict.fromkeys(each.source for each in against)) or tuple(sorted(beyond)), _texts(against))
+            because = Reason(
+                kind, tuple(dict.fromkeys(each.source for each in against)) or tuple(sorted(beyond)), _texts(against)
+            )
             grade = Grade.CONFIRMED if self.is_settled(behind, against) else Grade.CONTESTED
             return grade, (*told, because)
         return (Grade.CONFIRMED if self.is_confirmed(behind) else Grade.ONE_REPORT), told

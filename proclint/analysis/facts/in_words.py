@@ -1,0 +1,104 @@
+"""Claims, facts and boxes as a person says them."""
+
+from collections.abc import Iterable, Iterator
+
+from proclint.analysis.facts.boxes import Box
+from proclint.analysis.facts.claims import Claim, Statement
+from proclint.analysis.facts.sources import Register, voices
+from proclint.analysis.facts.space import Space
+from proclint.analysis.facts.weigh import Fact, Grade, Reason
+from proclint.catalogue import Attribute
+from proclint.catalogue.domains import written
+from proclint.source import Table
+
+_FIRST = ("make", "model", "years")
+
+
+def vehicles(box: Box, space: Space) -> str:
+    """Say which vehicles are in a box: `Corvane Halyard 2013-2017, region-1, keyed`."""
+    words = space.words(box)
+    first = " ".join(words[name] for name in _FIRST if name in words)
+    rest = [f"variant {text}" if name == "variant" else text for name, text in words.items() if name not in _FIRST]
+    return ", ".join((*([first] if first else []), *rest)) or "all vehicles"
+
+
+def all_vehicles(boxes: Iterable[Box], space: Space) -> str:
+    """Say which vehicles are in some boxes."""
+    return "; ".join(vehicles(box, space) for box in boxes)
+
+
+def cell(claim: Claim) -> str:
+    """Name a claim by where it stands: the file, the row as a spreadsheet counts it, and the column."""
+    at, table = claim.at, claim.application.origin
+    if not isinstance(table, Table):
+        return at.file
+    return f"{at.file}, row {row(claim)}, column {table.header[claim.column].text}"
+
+
+def row(claim: Claim) -> int:
+    """Give the row of a claim in its file, the header being row 1; 0 for what stands in no table."""
+    table = claim.application.origin
+    return table.text.line_column(claim.at.start)[0] if isinstance(table, Table) else 0
+
+
+def value(fact: Fact, attribute: Attribute) -> str:
+    """Say what is believed, as it is written in a cell that says just this, else put together."""
+    if fact.domain is None:
+        return "unknown"
+    same = (claim.text for claim in fact.behind if claim.statement.domain == fact.domain)
+    return next(same, None) or written(fact.domain, attribute)
+
+
+def said(statement: Statement, claims: Iterable[Claim]) -> str:
+    """Say a statement as one of its claims writes it: `key-cap 4`."""
+    return f"{statement.attribute} {next(iter(claims)).text}"
+
+
+def reasons(fact: Fact) -> str:
+    """Say why a fact stands as it does, in whole sentences."""
+    return " ".join(_reasons(fact))
+
+
+def _reasons(fact: Fact) -> Iterator[str]:
+    for reason in fact.reasons:
+        yield _reason(reason)
+
+
+_REASONS = {
+    "say": "{named} {verb} {text}{apart}.",
+    "seen": "In {named} it was seen at a vehicle, members: {text}.",
+    "repeats": "{named} repeat one another and count once.",
+    "against": "Against it {named} {verb} {text}, trusted less.",
+    "undecided": "What {named} {verb} cannot be true together with it, and nothing tells which is right.",
+    "older": "{named} is older than these vehicles and does not count for {text}.",
+    "not-known": "{named} {verb} that nobody knows.",
+}
+
+
+def _reason(reason: Reason) -> str:
+    is_one = len(reason.sources) == 1
+    words = {"named": quoted(reason.sources), "verb": "says" if is_one else "say", "text": reason.text}
+    return _REASONS[reason.kind].format(apart="" if is_one else ", each by itself", **words)
+
+
+def quoted(names: Iterable[str]) -> str:
+    """Join names in single quotes."""
+    *first, last = (f"'{name}'" for name in names)
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def spoken_for(claims: Iterable[Claim], register: Register) -> str:
+    """Say who makes some claims, a copy with its original, each with its day."""
+    told = voices((claim.source for claim in claims), register)
+    return "; ".join(" with its copy ".join(_dated(each, register) for each in voice) for voice in told)
+
+
+def _dated(source: str, register: Register) -> str:
+    known = register.get(source)
+    return f"'{source}' ({known.date})" if known is not None and known.date not in source else f"'{source}'"
+
+
+def standing_of(fact: Fact, attribute: Attribute) -> str:
+    """Say what is believed and how it stands: `4, confirmed`."""
+    grade = fact.standing.value
+    return f"{value(fact, attribute)}, {grade}" if fact.standing is not Grade.UNKNOWN else grade

@@ -1,0 +1,1 @@
+"""Sources, tables and procedures held against one another."""

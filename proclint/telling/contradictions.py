@@ -1,0 +1,109 @@
+"""Contradictions between sources, tables and procedures, put into the words of results."""
+
+from collections.abc import Iterable
+
+from proclint.analysis.facts import in_words
+from proclint.analysis.facts.against import Disagreement
+from proclint.analysis.facts.boxes import overlaps
+from proclint.analysis.facts.claims import Claim
+from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.reconcile import Conflict, Undecided
+from proclint.analysis.facts.repairs import missing_dimensions
+from proclint.analysis.facts.sources import standing
+from proclint.analysis.facts.tables import BadCell
+from proclint.analysis.facts.weigh import Fact
+from proclint.analysis.library import LibraryStudy
+from proclint.results import Kind, Level, Note, Result
+from proclint.telling import quoted
+
+
+def against_table(
+    disagreement: Disagreement, evidence: Evidence, message: str, *, change: str, about: str
+) -> Result:
+    """Give the result for what a procedure states against the facts: at its own words about `about`, with each cell beside it.
+
+    Where a fact is contested itself, it is no more than a warning.
+    """
+    own = next((each for each in disagreement.own if each.statement.attribute == about), disagreement.own[0])
+    soft = Level.WARNING if disagreement.is_contested else None
+    notes = [Note(fact.cell.at, f"Here stands {fact.cell.text}.") for fact in disagreement.facts if fact.cell is not None]
+    why = [_fact_told(fact, evidence) for fact in disagreement.facts]
+    why += [evidence.relations.sayings[name] for name in disagreement.relations]
+    why.append(f"The procedure rests on {quoted(word.text for word in disagreement.job.sources)}.")
+    return Result(
+        message, at=own.at, change=change, why=" ".join(why), subject=own.statement.attribute, level=soft, notes=tuple(notes)
+    )
+
+
+def _fact_told(fact: Fact, evidence: Evidence) -> str:
+    where = in_words.cell(fact.cell) if fact.cell is not None else ""
+    believed = in_words.standing_of(fact, evidence.attributes[fact.attribute])
+    return f"{where}: {believed}. {in_words.reasons(fact)}"
+
+
+def held_against(
+    library: LibraryStudy, *, attributes: Iterable[str] = (), relations: Iterable[str] = ()
+) -> Iterable[tuple[Disagreement, str]]:
+    """Give the disagreements about values of some attributes by themselves, or by some relations, each with what is believed."""
+    names, laws = frozenset(attributes), frozenset(relations)
+    for each in library.disagreements:
+        if (not each.relations and each.attributes & names) or laws.intersection(each.relations):
+            fact = each.facts[0]
+            yield each, in_words.value(fact, library.evidence.attributes[fact.attribute])
+
+
+def contradicted(conflict: Conflict, evidence: Evidence, message: str) -> Result:
+    """Give the result for a smallest contradiction: at its least trusted claim, with the others, where it bites and by what."""
+    pairs = list(zip(conflict.statements, conflict.claims, strict=True))
+    # Of two that are trusted alike the later one is named.
+    later = list(reversed(pairs))
+    order = sorted(later, key=lambda pair: standing(pair[1], evidence.register))
+    least = order[0][1][0]
+    said = [in_words.said(*pair) for pair in pairs]
+    spoken = (f"{in_words.said(*pair)}: {in_words.spoken_for(pair[1], evidence.register)}." for pair in order)
+    laws = (evidence.relations.sayings[name] for name in evidence.reconciler.relations_behind(conflict))
+    where = f"It bites at {in_words.all_vehicles(conflict.boxes, evidence.space)}."
+    others = (claim for _, claims in order for claim in claims if claim is not least)
+    return Result(
+        f"{message}: {' and '.join(said)}.",
+        at=least.at,
+        change=_mend(conflict, evidence, least),
+        why=" ".join((*spoken, *laws, where)),
+        subject=" ".join(dict.fromkeys(statement.attribute for statement in conflict.statements)),
+        notes=tuple(Note(claim.at, f"'{claim.source}' says {claim.text} here.") for claim in others),
+    )
+
+
+def _mend(conflict: Conflict, evidence: Evidence, least: Claim) -> str:
+    missing = missing_dimensions(conflict, evidence.claims, evidence.space)
+    more = f" Or say in a row for which {missing[0].dimension} it holds." if missing else ""
+    return f"Ask first whether {in_words.cell(least)} is right: it is trusted least.{more}"
+
+
+def undecided(left: Undecided, evidence: Evidence) -> Result:
+    """Give the result for what was not decided within a limit."""
+    near = (claim for claim in evidence.claims if claim.statement.attribute in left.attributes)
+    at = next(claim.at for claim in near if any(overlaps(claim.box, box) for box in left.boxes))
+    names = ", ".join(left.attributes)
+    return Result(
+        "Not every contradiction between these rows was looked for.",
+        at=at,
+        change="Take rows out that say the same, or say them of more vehicles at once.",
+        why=f"The limit of {left.why.most} {left.why.limit} was met for {names}.",
+        subject=names,
+        kind=Kind.OPEN,
+    )
+
+
+_BAD = {
+    "unknown-column": "Nobody knows a column '{found}'.",
+    "same-row-twice": "This row stands twice.",
+    "not-signed": "This field report is lost: '{column}' says '{found}'.",
+}
+
+
+def message_of(bad: BadCell) -> str:
+    """Say what is wrong with a cell of a facts table."""
+    return _BAD.get(bad.why.kind, "'{column}' says '{found}', and that means nothing.").format(
+        column=bad.column, found=bad.why.found
+    )
