@@ -83,8 +83,9 @@ class Cast:
     @cached_property
     def fact(self) -> Mapping[str, str]:
         """What is known of the vehicles, as a facts table says it, for each attribute of which all tables say the same."""
-        units = self.catalogue.attributes
-        return {name: f"{words[0]} {units[name].unit}".strip() for name, words in self.facts if len(words) == 1 and name in units}
+        known = {name: self.catalogue.attributes[name] for name, _ in self.facts if name in self.catalogue.attributes}
+        units = {name: each.unit if each.type == "quantity" else "" for name, each in known.items()}
+        return {name: f"{words[0]} {units[name]}".strip() for name, words in self.facts if len(words) == 1 and name in units}
 
     @cached_property
     def absent(self) -> frozenset[str]:

@@ -7,8 +7,8 @@ from proclint.analysis.machine import Check
 from proclint.analysis.states.cast import Cast
 from proclint.analysis.states.effects import scenes
 from proclint.analysis.states.piece import Demand
-from proclint.analysis.states.truth import TRUE, Scene, Truth, all_hold, any_of, both, is_there
-from proclint.catalogue import Atom, Item, Whose
+from proclint.analysis.states.truth import FALSE, TRUE, Scene, Truth, all_hold, any_of, both, is_there
+from proclint.catalogue import Atom, Form, Item, Whose
 
 
 class Asked(NamedTuple):
@@ -68,7 +68,16 @@ def _needs(named: Iterable[tuple[str, str, Item]], scene: Scene, *, spared: froz
             if when.is_sure and when.cases:
                 must = all_hold(item.atoms, each)
                 if must.is_sure and must is not TRUE:
-                    yield Need(when, must, tuple(_asked(must, (rule, subject), scene)))
+                    told = rule or ("" if must.cases else _rule_of(item, each))
+                    yield Need(when, must, tuple(_asked(must, (told, subject), scene)))
+
+
+def _rule_of(item: Item, scene: Scene) -> str:
+    """Give the rule of what never holds and nothing changes: that of the variable it is about, else of one in its condition."""
+    failing = (atom for atom in item.atoms if all_hold((atom,), scene) is FALSE)
+    operands = (operand for atom in (*failing, *item.condition) for operand in atom.operands)
+    about = next((operand.name for operand in operands if operand.form is Form.VARIABLE), "")
+    return scene.cast.catalogue.rule_of_need(scene.verb, about)
 
 
 def _scenes_of(item: Item, scene: Scene) -> Iterator[Scene]:

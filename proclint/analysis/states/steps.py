@@ -353,7 +353,8 @@ class _Body:
         same: dict[int, int] = {}
         for line in self.each.step.lines:
             name, counter = (line.words.get(part, "") for part in ("name", "counter"))
-            number, read = self.binding.variable(name), cast.number.get(f"{self.binding.word(counter)}.used")
+            counted = self.binding.word(counter)
+            number, read = self.binding.variable(name), cast.number.get(f"{counted}.used", cast.number.get(counted))
             if name and number is not None and read is not None:
                 same[number] = read
         if not same:

@@ -24,8 +24,10 @@ endings:
 make,model,years,code-tries-to-lockout,code-length
 Corvane,Halyard,2013-2017,3,4
 # file example.yaml
+keys: {O: {kind: key, registered: true, here: 1}}
 start: {ignition: on, tool: plugged, session: open}
 steps:
+  how-many: {do: count O}
   before: {do: read wrong-codes as w, ways: {w = 0: enter, otherwise: no-access, fails: no-access}}
   enter: {do: enter-code 4 digits, then: all-right, fails: once-more}
 fallbacks:

@@ -10,8 +10,9 @@ start: {ignition: off}
 
 ```yaml good
 vehicles: [{make: Corvane, model: Halyard, years: 2013-2017, markets: [region-1], ignition-kind: push-start, high-voltage: [none, hybrid]}]
+keys: {O: {kind: fob, registered: true, here: 1}}
 start: {ignition: off}
-steps: {look-on: {caution: [hybrid-silent-ready], do: look hood, then: all-right}}
+steps: {how-many: {caution: [hybrid-silent-ready], do: count O, then: all-right}}
 ```
 """
 
