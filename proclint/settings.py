@@ -31,12 +31,12 @@ class Settings:
     trust: tuple[str, ...] = ()
 
 
-def read_settings(document: Document, known_rules: frozenset[str]) -> Settings:
-    """Read a `library.yaml` whose shape holds. Raises UsageProblem for a rule that does not exist."""
+def read_settings(document: Document, known_rules: frozenset[str] | None) -> Settings:
+    """Read a `library.yaml` whose shape holds. Raises UsageProblem for a rule that is not among those known, if they are."""
     at = document.at
     levels: dict[str, Level | None] = {}
     for rule, place in fields.places_in(at / "levels"):
-        if rule not in known_rules:
+        if known_rules is not None and rule not in known_rules:
             raise UsageProblem(f"{place.file}: levels: there is no rule '{rule}'.", "Run `proclint rules` for their names.")
         written = fields.text(place.node)
         levels[rule] = None if written == "off" else Level(written)

@@ -24,6 +24,7 @@ from proclint.catalogue import (
     Misread,
     NeedOf,
     Operand,
+    Sum,
     Whose,
     extended,
     reading,
@@ -40,7 +41,9 @@ def needs() -> Iterator[tuple[str, str]]:
     """Give the verb of each need of each action, and the variable that it is about, with whose it is."""
     for verb in standard().actions:
         for item in standard().deed(verb).needs:
-            for operand in (operand for atom in item.atoms for operand in atom.left.operands):
+            is_told = all(operand.form is Form.TOLD for atom in item.atoms for operand in atom.left.operands)
+            told = (*item.atoms, *item.condition) if is_told else item.atoms
+            for operand in (operand for atom in told for operand in atom.left.operands):
                 closures = standard().kinds["closure"].words if operand.form is Form.NAMED else ()
                 yield from ((verb, name) for name in closures or (str(operand),))
 
@@ -182,12 +185,20 @@ class State:
     def holds(self, atoms: tuple[Atom, ...], each: str) -> bool:
         """Say whether all of some atoms hold."""
         for atom in atoms:
-            left = self.value(atom.left.first, each)
-            right = atom.words if atom.right is None else (self.value(atom.right.first, each),)
-            found = int(left) >= int(right[0]) if atom.operator == ">=" else left in right
-            if found == (atom.operator in ("!=", "not in")):
+            left = self.sum(atom.left, each)
+            right = atom.words if atom.right is None else (self.sum(atom.right, each),)
+            if atom.operator in ("<", ">="):
+                found = (int(left) < int(right[0])) == (atom.operator == "<")
+            else:
+                found = (left in right) != (atom.operator in ("!=", "not in"))
+            if not found:
                 return False
         return True
+
+    def sum(self, side: Sum, each: str) -> str:
+        """Give a side of a comparison: a word, or the sum of its numbers."""
+        values = [self.value(operand, each) for operand in side.operands]
+        return values[0] if len(values) == 1 else str(sum(map(int, values)))
 
     def keeps(self, item: Item) -> bool:
         """Say whether an item holds, for each key where it says so."""
@@ -216,9 +227,10 @@ GOOD = read(
     "inside = nobody, ventilation = outdoors, immobiliser = armed, prompt = none, session = none, tool = unplugged, "
     "support = none, airbag-power = live, hood = closed, tailgate = closed, doors = closed, window-driver = closed, "
     "log = closed, changed = yes, proof = tried, code = none, "
-    "fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false"
+    "learn-kind = by-key, wrong-codes = 0, "
+    "fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false, fact.code-tries-to-lockout = 3"
 )
-A_KIND = read("erased = no, learned = 0, read-back = yes, counted = yes, cap = 5")
+A_KIND = read("erased = no, learned = 0, read-back = yes, counted = yes, cap = 5, used = 2")
 A_KEY = read(
     "kind = key, head = plain, origin = original, place = hand, registered = yes, buttons-learned = yes, dropped = no, "
     "cut = yes, part = fits, starts = works, buttons = works, passive = works, blade = works, limit = works, tried = no"
@@ -311,6 +323,15 @@ LEFT_OPEN += [
         ("learn N1", f"{NEW}, learn-mode = replace-all, O1.place = absent, key.learned = 1", ""),
         ("learn N1", f"{NEW}, O1.place = absent", ""),
         # Counts.
+        ("learn N1", f"{NEW}, key.used = 5", "add-when-full"),
+        ("learn N1", f"{NEW}, key.used = 5, key.cap = 0", ""),
+        ("learn N1", f"{NEW}, key.used = 5, learn-mode = replace-all", ""),
+        ("learn N1", f"{NEW}, learn-kind = key", ""),
+        ("learn N1", f"{NEW}, learn-kind = valet", "slot-kind-confused"),
+        ("learn N1", f"{NEW}, N1.kind = valet, learn-kind = key", "slot-kind-confused"),
+        ("enter-code 4 digits", "wrong-codes = 1", ""),
+        ("enter-code 4 digits", "wrong-codes = 2", "attempts-reach-lockout"),
+        ("enter-code 4 digits", "wrong-codes = 2, fact.code-tries-to-lockout = 5", ""),
         ("learn N1", f"{NEW}, key.counted = no", "add-without-free-slot-check"),
         ("learn N1", f"{NEW}, key.counted = no, method = on-board", ""),
         ("learn N1", f"{NEW}, key.counted = no, learn-mode = replace-all", ""),
@@ -396,7 +417,7 @@ def test_no_proof_hangs_on_a_facts_table() -> None:
         for operand in atom.operands
         if operand.form is Form.FACT
     }
-    assert {"engine-state-wrong", "existing-remotes-not-represented"} == hanging
+    assert {"attempts-reach-lockout", "engine-state-wrong", "existing-remotes-not-represented"} == hanging
 
 
 def row(

@@ -9,21 +9,42 @@ from pathlib import Path
 from proclint.apps.files import find_library, gather
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Report, examine
+from proclint.engine import Reconciliation, Report, about, examine, read_vehicle, reconcile_files
 from proclint.settings import UsageProblem
 
 Progress = Callable[[int], AbstractContextManager[Callable[[str], None]]]
 
 
-def check(paths: tuple[Path, ...], *, on: str | None, progress: Progress = lambda _: nullcontext(lambda _: None)) -> Report:
+def check(
+    paths: tuple[Path, ...],
+    *,
+    on: str | None,
+    vehicle: str = "",
+    progress: Progress = lambda _: nullcontext(lambda _: None),
+) -> Report:
     """Check files and folders, or without any the library found from here, as on a day (ISO 8601; none = today).
 
-    Raises UsageProblem where nothing can be checked or the day does not exist.
+    With a vehicle only the procedures that apply to it are checked. Raises UsageProblem where nothing can be checked or the
+    day does not exist.
     """
     day = _day(on)
     inputs = gather(paths or (_library(),))
+    if vehicle:
+        inputs = list(about(read_vehicle(vehicle), inputs, standard(), on=day))
     with progress(2 * len(inputs)) as step, _without_collector():
         return examine(inputs, standard(), known_rules(), on=day, progress=step)
+
+
+def reconcile(paths: tuple[Path, ...], *, on: str | None, vehicle: str = "") -> tuple[Reconciliation, tuple[str, ...]]:
+    """Hold what the sources of a library say against each other, of one vehicle where one is named; and name the files read.
+
+    Raises UsageProblem where there is no library, or no such vehicle can be.
+    """
+    day = _day(on)
+    inputs = gather(paths or (_library(),))
+    meant = read_vehicle(vehicle) if vehicle else None
+    with _without_collector():
+        return reconcile_files(inputs, standard(), on=day, vehicle=meant), tuple(each.name for each in inputs)
 
 
 @contextmanager

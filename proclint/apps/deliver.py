@@ -2,6 +2,7 @@
 
 import os
 import stat
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
@@ -11,7 +12,7 @@ from proclint.engine import Report
 from proclint.settings import UsageProblem
 
 KINDS = ("sarif", "lines")
-_FORM = "Write KIND=FILE, where KIND is sarif or lines; FILE may be - for standard output."
+_FORM = "Write KIND=FILE, where KIND is {kinds}; FILE may be - for standard output."
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +23,12 @@ class Target:
     file: str
 
 
-def read_targets(written: tuple[str, ...]) -> tuple[Target, ...]:
-    """Read `KIND=FILE` texts.
+def read_targets(written: tuple[str, ...], kinds: tuple[str, ...] = KINDS) -> tuple[Target, ...]:
+    """Read `KIND=FILE` texts, each of one of some kinds.
 
     Raises UsageProblem for an unknown kind, and for two reports that would go to one place.
     """
-    targets = tuple(_target(text) for text in written)
+    targets = tuple(_target(text, kinds) for text in written)
     places = [each.file if each.file == "-" else os.path.realpath(each.file) for each in targets]
     for number, place in enumerate(places):
         if place in places[:number]:
@@ -36,13 +37,14 @@ def read_targets(written: tuple[str, ...]) -> tuple[Target, ...]:
     return targets
 
 
-def _target(text: str) -> Target:
+def _target(text: str, kinds: tuple[str, ...]) -> Target:
     kind, _, file = text.partition("=")
-    if kind not in KINDS:
-        near = get_close_matches(kind, KINDS, 1)
-        raise UsageProblem(f"--report: there is no kind '{kind}'.", f"Did you mean '{near[0]}'?" if near else _FORM)
+    form = _FORM.format(kinds=" or ".join([", ".join(kinds[:-1]), kinds[-1]]))
+    if kind not in kinds:
+        near = get_close_matches(kind, kinds, 1)
+        raise UsageProblem(f"--report: there is no kind '{kind}'.", f"Did you mean '{near[0]}'?" if near else form)
     if not file:
-        raise UsageProblem(f"--report: '{text}' names no file.", _FORM)
+        raise UsageProblem(f"--report: '{text}' names no file.", form)
     return Target(kind, file)
 
 
@@ -52,13 +54,21 @@ def deliver(report: Report, targets: tuple[Target, ...]) -> bytes | None:
     A file is there whole or not at all. Raises UsageProblem where one cannot be written or is among those
     checked.
     """
+    return put_all(targets, report.texts, lambda kind: _rendered(report, kind))
+
+
+def put_all(targets: tuple[Target, ...], checked: Iterable[str], rendered: Callable[[str], str]) -> bytes | None:
+    """Write what is rendered for each target's kind, and give what is for standard output.
+
+    Raises UsageProblem where one cannot be written or is among those checked.
+    """
     shown = None
-    checked = {os.path.realpath(file) for file in report.texts}
+    kept = {os.path.realpath(file) for file in checked}
     for target in targets:
-        data = _rendered(report, target.kind).encode()
+        data = rendered(target.kind).encode()
         if target.file == "-":
             shown = data
-        elif os.path.realpath(target.file) in checked:
+        elif os.path.realpath(target.file) in kept:
             raise UsageProblem(f"--report: {target.file} is one of the files checked.", "Name another file.")
         else:
             _write(Path(os.path.realpath(target.file)), data, target.file)

@@ -56,11 +56,12 @@ def lay_out(given: tuple[Input, ...], catalogue: Catalogue, rules: tuple[Rule, .
     broken = frozenset(study.block for study in studies if study.flow is None and study.block)
     tables = [study.table for study in studies if study.table is not None]
     shelf = Shelf(blocks, catalogue, broken, facts_in(tables, catalogue.attributes))
-    settings = _settings(studies, frozenset(rule.id for rule in rules))
+    settings = settings_of(studies, frozenset(rule.id for rule in rules))
     return Laid(studies, frozenset(each.name for each in given if not each.is_context), Bench(shelf, rules, settings, on))
 
 
-def _settings(studies: Iterable[FileStudy], known: frozenset[str]) -> Settings:
+def settings_of(studies: Iterable[FileStudy], known: frozenset[str] | None = None) -> Settings:
+    """Give what the library's own settings say; where no rules are known, of which rules they speak is not asked."""
     for study in studies:
         if study.kind == "library" and study.is_sound and study.document is not None:
             return read_settings(study.document, known)

@@ -1,6 +1,7 @@
 """Contradictions between sources, tables and procedures, put into the words of results."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 
 from proclint.analysis.facts import in_words
 from proclint.analysis.facts.against import Disagreement
@@ -14,12 +15,11 @@ from proclint.analysis.facts.tables import BadCell
 from proclint.analysis.facts.weigh import Fact
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Kind, Level, Note, Result
+from proclint.source import Place
 from proclint.telling import quoted
 
 
-def against_table(
-    disagreement: Disagreement, evidence: Evidence, message: str, *, change: str, about: str
-) -> Result:
+def against_table(disagreement: Disagreement, evidence: Evidence, message: str, *, change: str, about: str) -> Result:
     """Give the result for what a procedure states against the facts: at its own words about `about`, with each cell beside it.
 
     Where a fact is contested itself, it is no more than a warning.
@@ -52,8 +52,18 @@ def held_against(
             yield each, in_words.value(fact, library.evidence.attributes[fact.attribute])
 
 
-def contradicted(conflict: Conflict, evidence: Evidence, message: str) -> Result:
-    """Give the result for a smallest contradiction: at its least trusted claim, with the others, where it bites and by what."""
+def contradicted(conflicts: Iterable[Conflict], evidence: Evidence, message: Callable[[Conflict], str]) -> Iterator[Result]:
+    """Give the results for smallest contradictions; those between the same rows have one cause, and are one."""
+    first: dict[frozenset[tuple[str, int]], Place] = {}
+    for conflict in conflicts:
+        rows = frozenset((claim.source, claim.application.row) for claims in conflict.claims for claim in claims)
+        result = _contradicted(conflict, evidence, message(conflict))
+        because = first.setdefault(rows, result.at)
+        yield result if because is result.at else replace(result, because=because)
+
+
+def _contradicted(conflict: Conflict, evidence: Evidence, message: str) -> Result:
+    """Tell a contradiction at its least trusted claim, with the others, where it bites and by what."""
     pairs = list(zip(conflict.statements, conflict.claims, strict=True))
     # Of two that are trusted alike the later one is named.
     later = list(reversed(pairs))

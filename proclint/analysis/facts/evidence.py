@@ -1,7 +1,7 @@
 """All that tables, field reports and the register of a library say together: worked out when asked for, once."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from proclint.analysis.facts.boxes import Box, overlaps
@@ -19,6 +19,9 @@ from proclint.catalogue.relations import Relations, relations_between
 from proclint.model import Registered
 from proclint.source import Table
 
+# What hangs on the weighing.
+_WEIGHED = frozenset({"facts", "_facts_index"})
+
 
 @dataclass(frozen=True)
 class Evidence:
@@ -32,6 +35,13 @@ class Evidence:
     trust: tuple[str, ...]
     attributes: Mapping[str, Attribute]
     believed: Claim | None = None
+
+    def believing(self, claim: Claim) -> "Evidence":
+        """Give the same evidence with a claim taken as true; what does not hang on that is not worked out again."""
+        other = replace(self, believed=claim)
+        kept = {name: known for name, known in vars(self).items() if name not in _WEIGHED}
+        vars(other).update({**kept, "believed": claim})
+        return other
 
     @cached_property
     def space(self) -> Space:
@@ -90,7 +100,7 @@ class Evidence:
 
     @cached_property
     def register(self) -> Register:
-        """The sources by their ids; with a claim that is taken as true its source is the most trusted one."""
+        """The sources by their ids, each field report among them."""
         reporters = (who for each in self.reports for who in each.reporters)
         return register_of(self.entries, reporters, self.trust, self.space)
 

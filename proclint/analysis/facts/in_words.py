@@ -1,6 +1,7 @@
 """Claims, facts and boxes as a person says them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 
 from proclint.analysis.facts.boxes import Box
 from proclint.analysis.facts.claims import Claim, Statement
@@ -60,13 +61,14 @@ def reasons(fact: Fact) -> str:
 
 
 def _reasons(fact: Fact) -> Iterator[str]:
+    seen = {reason.sources[0]: reason.text for reason in fact.reasons if reason.kind == "seen"}
     for reason in fact.reasons:
-        yield _reason(reason)
+        if reason.kind != "seen":
+            yield _reason(reason, seen if reason.kind == "say" else {})
 
 
 _REASONS = {
     "say": "{named} {verb} {text}{apart}.",
-    "seen": "In {named} it was seen at a vehicle, members: {text}.",
     "repeats": "{named} repeat one another and count once.",
     "against": "Against it {named} {verb} {text}, trusted less.",
     "undecided": "What {named} {verb} cannot be true together with it, and nothing tells which is right.",
@@ -75,15 +77,15 @@ _REASONS = {
 }
 
 
-def _reason(reason: Reason) -> str:
+def _reason(reason: Reason, seen: Mapping[str, str]) -> str:
     is_one = len(reason.sources) == 1
-    words = {"named": quoted(reason.sources), "verb": "says" if is_one else "say", "text": reason.text}
+    words = {"named": quoted(reason.sources, seen), "verb": "says" if is_one else "say", "text": reason.text}
     return _REASONS[reason.kind].format(apart="" if is_one else ", each by itself", **words)
 
 
-def quoted(names: Iterable[str]) -> str:
-    """Join names in single quotes."""
-    *first, last = (f"'{name}'" for name in names)
+def quoted(names: Iterable[str], seen: Mapping[str, str] = MappingProxyType({})) -> str:
+    """Join names in single quotes, each with how many members saw what it says at a vehicle."""
+    *first, last = (f"'{name}'{f' (members who saw it: {seen[name]})' if name in seen else ''}" for name in names)
     return f"{', '.join(first)} and {last}" if first else last
 
 
@@ -100,5 +102,6 @@ def _dated(source: str, register: Register) -> str:
 
 def standing_of(fact: Fact, attribute: Attribute) -> str:
     """Say what is believed and how it stands: `4, confirmed`."""
-    grade = fact.standing.value
-    return f"{value(fact, attribute)}, {grade}" if fact.standing is not Grade.UNKNOWN else grade
+    if fact.domain is None:
+        return Grade.UNKNOWN.value
+    return f"{value(fact, attribute)} {attribute.unit}".strip() + f", {fact.standing.value}"

@@ -9,8 +9,9 @@ from proclint.analysis.facts.boxes import Box, joined, meet
 from proclint.analysis.facts.claims import Claim
 from proclint.catalogue.domains import meet as common
 
-# How many keys are at hand is each job's own; so is the most of a wait, which is the author's patience.
-_OF_ONE_JOB = frozenset({"new-keys", "originals-present", "originals-working", "wait-written-most", "method"})
+# How many keys are at hand is each job's own; and a little more of a wait contradicts nobody.
+_OF_ONE_JOB = frozenset({"new-keys", "originals-present", "originals-working", "method"})
+_WAITS = frozenset({"wait-written-least", "wait-written-most", "lockout-waited"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +38,7 @@ def _between(one: Stating, other: Stating) -> Iterator[Difference]:
     for first in one.claims:
         for second in other.claims:
             name = first.statement.attribute
-            if name != second.statement.attribute or name in _OF_ONE_JOB:
+            if name != second.statement.attribute or name in _OF_ONE_JOB | _WAITS:
                 continue
             box = meet(first.box, second.box)
             if box is not None and common(first.statement.domain, second.statement.domain).is_empty:

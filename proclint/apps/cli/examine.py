@@ -9,6 +9,7 @@ from proclint.apps.check import check
 from proclint.apps.cli.refusal import refuse
 from proclint.apps.deliver import deliver, read_targets
 from proclint.apps.terminal import in_colour, progress
+from proclint.render.plain import harmless
 from proclint.render.text import text_report
 from proclint.settings import UsageProblem
 
@@ -25,7 +26,8 @@ from proclint.settings import UsageProblem
     "than once. With - for FILE it goes to standard output instead of the text.",
 )
 @click.option("--on", metavar="DATE", default=None, help="Check as on this day (2026-03-01) instead of today.")
-def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], on: str | None) -> None:
+@click.option("--vehicle", metavar="VEHICLE", default="", help="Check only what applies to 'Corvane Halyard 2015 region-1'.")
+def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], on: str | None, vehicle: str) -> None:
     r"""Check procedures, or a whole library of them.
 
     PATH is a procedure, a block or a folder. Without one, the library is the nearest folder upwards with a
@@ -44,10 +46,12 @@ def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], o
     """
     try:
         targets = read_targets(written)
-        report = check(paths, on=on, progress=progress)
+        report = check(paths, on=on, vehicle=vehicle, progress=progress)
         shown = deliver(report, targets)
     except UsageProblem as problem:
         refuse(problem)
+    if vehicle:
+        click.echo(harmless(f"for {vehicle}: {', '.join(report.files)}"), err=True)
     if shown is None:
         click.echo(text_report(report, in_colour=in_colour(), is_whole=is_whole), nl=False)
     else:

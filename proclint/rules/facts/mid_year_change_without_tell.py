@@ -30,5 +30,9 @@ from proclint.telling.contradictions import contradicted
 @library_rule(Level.ERROR, harm=Harm.NO_KEY)
 def mid_year_change_without_tell(library: LibraryStudy) -> Iterator[Result]:
     """Find rows that end and begin in one model year, with nothing to tell the vehicles apart."""
-    for conflict in clashes(library.evidence, Clash.IN_A_YEAR):
-        yield contradicted(conflict, library.evidence, f"Nothing tells which of the {shared_year(conflict, library.evidence.space)} vehicles this is")
+    evidence = library.evidence
+    yield from contradicted(
+        clashes(evidence, Clash.IN_A_YEAR),
+        evidence,
+        lambda conflict: f"Nothing tells which of the {shared_year(conflict, evidence.space)} vehicles this is",
+    )

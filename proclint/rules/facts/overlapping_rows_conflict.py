@@ -30,5 +30,5 @@ from proclint.telling.contradictions import contradicted
 @library_rule(Level.ERROR, harm=Harm.NO_KEY)
 def overlapping_rows_conflict(library: LibraryStudy) -> Iterator[Result]:
     """Find rows of one source that meet and cannot both be true."""
-    for conflict in clashes(library.evidence, Clash.OF_ROWS):
-        yield contradicted(conflict, library.evidence, "Two rows speak of one vehicle")
+    evidence = library.evidence
+    yield from contradicted(clashes(evidence, Clash.OF_ROWS), evidence, lambda _: "Two rows speak of one vehicle")

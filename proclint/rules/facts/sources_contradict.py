@@ -42,5 +42,5 @@ from proclint.telling.contradictions import contradicted
 @library_rule(Level.ERROR, harm=Harm.NO_KEY)
 def sources_contradict(library: LibraryStudy) -> Iterator[Result]:
     """Find the smallest sets of what sources say that cannot all be true."""
-    for conflict in clashes(library.evidence, Clash.OF_SOURCES):
-        yield contradicted(conflict, library.evidence, "Of one vehicle it is said")
+    evidence = library.evidence
+    yield from contradicted(clashes(evidence, Clash.OF_SOURCES), evidence, lambda _: "Of one vehicle it is said")

@@ -1,0 +1,147 @@
+"""What sources say together, for the terminal and as Markdown."""
+
+import textwrap
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from proclint.analysis.facts import in_words
+from proclint.analysis.facts.against import Disagreement
+from proclint.analysis.facts.boxes import Box
+from proclint.analysis.facts.claims import Claim, Statement
+from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.weigh import Fact, Grade
+from proclint.catalogue.domains import written
+from proclint.engine import Belief, Cluster, Contradiction, Reconciliation, name_of
+from proclint.render.plain import harmless
+
+_WIDTH = 100
+CLOSING = "What is believed is what the sources say, not what stands at the kerb."
+
+
+def reconciled_text(found: Reconciliation, *, of_vehicle: str = "") -> str:
+    """Render contradictions, what procedures say against the facts, and how the facts stand; of one vehicle, every fact."""
+    parts = [*_contradictions(found), *(_against(each, found.evidence) for each in found.disagreements)]
+    parts += [_undecided(found)] if found.undecided else []
+    if of_vehicle:
+        parts.append("\n".join(_known(found, of_vehicle)))
+    parts.append("\n".join(_closing(found)))
+    return "\n\n".join(parts) + "\n"
+
+
+def _contradictions(found: Reconciliation) -> Iterator[str]:
+    for cluster in found.clusters:
+        for each in cluster.contradictions:
+            yield "\n".join(_contradiction(each, cluster, found.evidence))
+
+
+def _contradiction(each: Contradiction, cluster: Cluster, evidence: Evidence) -> Iterator[str]:
+    conflict = each.conflict
+    pairs = list(zip(conflict.statements, conflict.claims, strict=True))
+    yield f"cannot all be true: {harmless(', '.join(in_words.said(*pair) for pair in pairs))}"
+    yield from labelled("bites at", in_words.all_vehicles(conflict.boxes, evidence.space))
+    for statement, claims in pairs:
+        who = in_words.spoken_for(claims, evidence.register)
+        where = ", ".join(dict.fromkeys(map(name_of, claims)))
+        yield from labelled("says", f"{in_words.said(statement, claims)}: {who}; {where}")
+    for name in each.relations:
+        yield from labelled("because", evidence.relations.sayings[name])
+    yield from labelled("mend", _mends(cluster, evidence))
+    for missing in each.missing[:1]:
+        yield from labelled("or", f"Say for which {missing.dimension} '{_said(missing.statement, evidence)}' holds.")
+
+
+def _mends(cluster: Cluster, evidence: Evidence) -> str:
+    told = [" with ".join(_said(statement, evidence) for statement in mend) for mend in cluster.mends[:3]]
+    return f"Ask first whether this is right, as it is trusted least: {'; then: '.join(told)}."
+
+
+def _said(statement: Statement, evidence: Evidence) -> str:
+    return f"{statement.attribute} {written(statement.domain, evidence.relations.attributes[statement.attribute])}"
+
+
+def _against(each: Disagreement, evidence: Evidence) -> str:
+    return "\n".join(_disagreement(each, evidence))
+
+
+def _disagreement(each: Disagreement, evidence: Evidence) -> Iterator[str]:
+    own = ", ".join(f"{claim.statement.attribute} {claim.text}" for claim in each.own)
+    yield f"against the facts: '{harmless(each.job.id)}' says {harmless(own)}"
+    yield from labelled("bites at", in_words.all_vehicles(each.boxes, evidence.space))
+    for fact in each.facts:
+        yield from labelled("believed", _fact(fact, evidence))
+    for name in each.relations:
+        yield from labelled("because", evidence.relations.sayings[name])
+
+
+def _fact(fact: Fact, evidence: Evidence) -> str:
+    where = f" ({name_of(fact.cell)})" if fact.cell is not None else ""
+    return f"{fact.attribute} {in_words.standing_of(fact, evidence.attributes[fact.attribute])}{where}. {in_words.reasons(fact)}"
+
+
+def _undecided(found: Reconciliation) -> str:
+    return "\n".join(
+        f"not decided: {harmless(', '.join(each.attributes))} of {harmless(_boxes(each.boxes, found.evidence))}: "
+        f"the limit of {each.why.most} {each.why.limit} was met."
+        for each in found.undecided
+    )
+
+
+def _boxes(boxes: Iterable[Box], evidence: Evidence) -> str:
+    return in_words.all_vehicles(boxes, evidence.space)
+
+
+def _known(found: Reconciliation, vehicle: str) -> Iterator[str]:
+    yield f"what is known of {harmless(vehicle)}:"
+    if not found.facts:
+        yield "  nothing: no table speaks of it."
+    for fact in found.facts:
+        yield f"  {fact.attribute}: {harmless(in_words.standing_of(fact, found.evidence.attributes[fact.attribute]))}"
+        yield from labelled("", in_words.reasons(fact))
+    for job in found.jobs:
+        yield from labelled("sheet", f"{job.job.id} ({job.job.at.file})")
+
+
+def _closing(found: Reconciliation) -> Iterator[str]:
+    for left in found.not_checked:
+        yield f"not checked: {harmless(left.file)}: {left.why}."
+    for bad in found.evidence.bad:
+        yield f"not read: {harmless(bad.at.file)}: '{harmless(bad.column)}' says '{harmless(bad.why.found)}'."
+    counts = Counter(fact.standing for fact in found.facts)
+    stand = ", ".join(f"{counts[grade]} {grade.value}" for grade in Grade)
+    clashes = sum(len(cluster.contradictions) for cluster in found.clusters)
+    yield f"facts: {len(found.facts)}: {stand}."
+    against = f"{len(found.disagreements)} values of procedures against the facts"
+    yield f"contradictions: {clashes}; {against}; {len(found.undecided)} not decided."
+    yield CLOSING
+
+
+def belief_text(belief: Belief, evidence: Evidence) -> str:
+    """Render what changes if a claim were taken as true."""
+    return "\n".join(_belief(belief, evidence)) + "\n"
+
+
+def _belief(belief: Belief, evidence: Evidence) -> Iterator[str]:
+    yield f"if {harmless(_named(belief.claim))} were true:"
+    for change in belief.facts:
+        before, after = (
+            in_words.standing_of(each, evidence.attributes[each.attribute]) for each in (change.before, change.after)
+        )
+        where = _boxes(change.after.boxes, evidence)
+        yield from labelled("fact", f"{change.after.attribute} of {where}: {before} becomes {after}")
+    for word, some in (("wrong then", belief.gained), ("right then", belief.lost)):
+        for each in some:
+            own = ", ".join(f"{claim.statement.attribute} {claim.text}" for claim in each.own)
+            yield from labelled(word, f"{each.job.id}: {own}")
+    if not (belief.facts or belief.gained or belief.lost):
+        yield "  nothing changes: nobody says otherwise."
+
+
+def _named(claim: Claim) -> str:
+    return f"{claim.statement.attribute} {claim.text} ({name_of(claim)})"
+
+
+def labelled(label: str, text: str) -> Iterator[str]:
+    """Give a text in lines behind its label."""
+    lines = textwrap.wrap(harmless(text), _WIDTH - 13, break_on_hyphens=False, break_long_words=False)
+    for index, line in enumerate(lines):
+        yield f"  {label if index == 0 else '':<11}{line}"
