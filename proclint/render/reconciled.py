@@ -110,8 +110,8 @@ def _closing(found: Reconciliation) -> Iterator[str]:
     stand = ", ".join(f"{counts[grade]} {grade.value}" for grade in Grade)
     clashes = sum(len(cluster.contradictions) for cluster in found.clusters)
     yield f"facts: {len(found.facts)}: {stand}."
-    against = f"{len(found.disagreements)} values of procedures against the facts"
-    yield f"contradictions: {clashes}; {against}; {len(found.undecided)} not decided."
+    against = f"of procedures against the facts: {len(found.disagreements)}"
+    yield f"contradictions: {clashes}; {against}; not decided: {len(found.undecided)}."
     yield CLOSING
 
 

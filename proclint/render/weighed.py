@@ -1,8 +1,8 @@
 """What is believed of vehicles as a table: CSV (RFC 4180), JSON Lines and Markdown.
 
 Each row holds the vehicles (`make` and the other columns that narrow, empty = all), `attribute`, `value` (empty where nobody
-knows), `unit`, `standing`, `sources` and `against` (ids with | between) and `reasons` in words. JSON Lines begin with the contradictions:
-objects with `kind` `contradiction` or `against-facts`, then `kind` `fact`.
+knows), `unit`, `standing`, `sources` and `against` (ids with | between) and `reasons` in words. JSON Lines begin with the
+contradictions: objects with `kind` `contradiction` or `against-facts`, then `kind` `fact`.
 """
 
 import csv

@@ -70,8 +70,9 @@ def _reasons(fact: Fact) -> Iterator[str]:
 _REASONS = {
     "say": "{named} {verb} {text}{apart}.",
     "repeats": "{named} repeat one another and count once.",
+    "follows": "It follows from what {named} {verb}.",
     "against": "Against it {named} {verb} {text}, trusted less.",
-    "undecided": "What {named} {verb} cannot be true together with it, and nothing tells which is right.",
+    "undecided": "What {named} {verb} cannot all be true, and nothing tells which is right.",
     "older": "{named} is older than these vehicles and does not count for {text}.",
     "not-known": "{named} {verb} that nobody knows.",
 }

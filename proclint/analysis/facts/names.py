@@ -21,15 +21,20 @@ class NearNames(NamedTuple):
 
 
 def near_names(evidence: Evidence, jobs: Iterable[Stating]) -> Iterator[NearNames]:
-    """Give the names of models of tables and procedures that differ by one letter, or by spaces, hyphens and capitals."""
+    """Give the names of models of tables and procedures that differ by one letter, or by spaces, hyphens and capitals.
+
+    Of two the one that stands in fewer files is the one that looks wrong, else the later one.
+    """
     first: dict[str, Place] = {}
+    files: dict[str, set[str]] = {}
     for name, at in _names(evidence, jobs):
         first.setdefault(name, at)
+        files.setdefault(name, set()).add(at.file)
     known: list[str] = []
-    for name, at in first.items():
+    for name in sorted(first, key=lambda name: -len(files[name])):
         near = next((other for other in known if _is_near(name, other)), None)
         if near is not None:
-            yield NearNames(name, at, near, first[near])
+            yield NearNames(name, first[name], near, first[near])
         known.append(name)
 
 

@@ -39,8 +39,9 @@ class Reason(NamedTuple):
     """One reason for a fact's standing: what it is, and the sources or the claims that it is about.
 
     `kind` is `say` (these sources say it, independently), `seen` (so many members saw it), `repeats` (a copy counts with its
-    original), `against` (these say otherwise and are trusted less), `undecided` (nothing tells which is right), `older` (the
-    source is older than the vehicles), `not-known` (the source says that it does not know).
+    original), `follows` (no source says it, these lead to it), `against` (these say otherwise and are trusted less), `undecided`
+    (nothing tells which is right), `older` (the source is older than the vehicles), `not-known` (the source says that it does
+    not know).
     """
 
     kind: str
@@ -127,12 +128,22 @@ class _Scales:
             # What is said of many models is weighed with each of them; what is left of it, by itself.
             if is_one_model(model(box)) != is_one_model(own) or (is_one_model(own) and model(box) != own):
                 continue
-            clashes = [each for each in self.conflicts.get(attribute, ()) if any(overlaps(box, other) for other in each.boxes)]
-            key = (tuple(map(id, claims)), tuple(map(id, clashes)))
-            known = found.get(key)
-            found[key] = replace(known, boxes=(*known.boxes, box)) if known else self.fact(box, claims, clashes)
+            for piece, clashes in self.parted(attribute, box):
+                key = (tuple(map(id, claims)), tuple(map(id, clashes)))
+                known = found.get(key)
+                found[key] = replace(known, boxes=(*known.boxes, piece)) if known else self.fact(piece, claims, clashes)
         for fact in found.values():
             yield replace(fact, boxes=joined(fact.boxes))
+
+    def parted(self, attribute: str, box: Box) -> Iterator[tuple[Box, list[Conflict]]]:
+        """Cut a cell where conflicts of other attributes bite in a part of it only, and give what bites in each piece."""
+        near = [each for each in self.conflicts.get(attribute, ()) if any(overlaps(box, other) for other in each.boxes)]
+        pieces = [box]
+        for other in (other for each in near for other in each.boxes):
+            inside = (both for piece in pieces if (both := meet(piece, other)) is not None)
+            pieces = [*inside, *(rest for piece in pieces for rest in minus(piece, other))]
+        for piece in pieces:
+            yield piece, [each for each in near if any(overlaps(piece, other) for other in each.boxes)]
 
     def fact(self, box: Box, claims: tuple[Claim, ...], clashes: Sequence[Conflict]) -> Fact:
         attribute = claims[0].statement.attribute
@@ -179,17 +190,10 @@ class _Scales:
         self, behind: tuple[Claim, ...], against: tuple[Claim, ...], clashes: Sequence[Conflict]
     ) -> tuple[Grade, tuple[Reason, ...]]:
         told = tuple(self.reasons_for(behind))
-        if clashes:
-            beyond = {claim.source for clash in clashes for claims in clash.claims for claim in claims} - {
-                claim.source for claim in behind
-            }
-            kind = "against" if against else "undecided"
-            because = Reason(
-                kind, tuple(dict.fromkeys(each.source for each in against)) or tuple(sorted(beyond)), _texts(against)
-            )
-            grade = Grade.CONFIRMED if self.is_settled(behind, against) else Grade.CONTESTED
-            return grade, (*told, because)
-        return (Grade.CONFIRMED if self.is_confirmed(behind) else Grade.ONE_REPORT), told
+        if not clashes:
+            return (Grade.CONFIRMED if self.is_confirmed(behind) else Grade.ONE_REPORT), told
+        grade = Grade.CONFIRMED if self.is_settled(behind, against) else Grade.CONTESTED
+        return grade, (*told, *_why_contested(behind, against, clashes))
 
     def is_settled(self, behind: Sequence[Claim], against: Sequence[Claim]) -> bool:
         """Whether agreeing observations beat what is only stated."""
@@ -209,16 +213,35 @@ class _Scales:
         return len({who for each in sources if each in self.register for who in self.register[each].observers})
 
     def reasons_for(self, behind: Sequence[Claim]) -> Iterator[Reason]:
-        told = voices((each.source for each in behind), self.register)
-        texts = {each.source: each.text for each in behind}
-        if told:
-            yield Reason("say", tuple(voice[0] for voice in told), texts[told[0][0]])
+        by_text: dict[str, list[str]] = {}
+        for each in behind:
+            by_text.setdefault(each.text, []).append(each.source)
+        for text, sources in by_text.items():
+            yield from self.reasons_of(text, sources)
+
+    def reasons_of(self, text: str, sources: Sequence[str]) -> Iterator[Reason]:
+        """Say who says one value, which of them repeat one another, and how many saw it."""
+        told = voices(sources, self.register)
+        yield Reason("say", tuple(voice[0] for voice in told), text)
         for voice in told:
             if len(voice) > 1:
                 yield Reason("repeats", voice)
             members = self.witnesses(voice)
             if members:
                 yield Reason("seen", voice[:1], str(members))
+
+
+def _why_contested(behind: Sequence[Claim], against: Sequence[Claim], clashes: Iterable[Conflict]) -> Iterator[Reason]:
+    """Say from what else it follows, who says otherwise, or that nothing tells who is right."""
+    known = dict.fromkeys(each.source for each in (*behind, *against))
+    others = dict.fromkeys(claim.source for clash in clashes for claims in clash.claims for claim in claims)
+    beyond = tuple(source for source in others if source not in known)
+    if not behind:
+        yield Reason("follows", beyond)
+    if against:
+        yield Reason("against", tuple(dict.fromkeys(each.source for each in against)), _texts(against))
+    else:
+        yield Reason("undecided", (*known, *beyond))
 
 
 def _usable(trust: Standing) -> tuple[bool, int, int]:

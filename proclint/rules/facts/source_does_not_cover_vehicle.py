@@ -28,12 +28,14 @@ from proclint.analysis.facts.sources import once_a_row, out_of_scope
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
+from proclint.source import Place
 
 
 @library_rule(Level.ERROR, harm=Harm.TIME)
 def source_does_not_cover_vehicle(library: LibraryStudy) -> Iterator[Result]:
     """Find rows that speak of vehicles of which their source does not."""
     evidence = library.evidence
+    first: dict[str, Place] = {}
     for claim in once_a_row(each for each in evidence.claims if out_of_scope(each, evidence.register)):
         beyond = all_vehicles(out_of_scope(claim, evidence.register), evidence.space)
         yield Result(
@@ -42,4 +44,5 @@ def source_does_not_cover_vehicle(library: LibraryStudy) -> Iterator[Result]:
             change="Narrow the row to what the source covers, or correct what it covers in sources.yaml.",
             why=f"It says nothing of {beyond}.",
             subject=claim.source,
+            because=first.setdefault(claim.source, claim.at),
         )

@@ -28,12 +28,14 @@ from proclint.analysis.facts.sources import is_older, once_a_row
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
+from proclint.source import Place
 
 
 @library_rule(Level.ERROR, harm=Harm.TIME)
 def source_older_than_change(library: LibraryStudy) -> Iterator[Result]:
     """Find cells of sources that are older than the first vehicle that they speak of."""
     evidence = library.evidence
+    first: dict[str, Place] = {}
     for claim in once_a_row(each for each in evidence.claims if is_older(each, evidence.register, evidence.space)):
         yield Result(
             f"'{claim.source}' is older than these vehicles.",
@@ -42,4 +44,5 @@ def source_older_than_change(library: LibraryStudy) -> Iterator[Result]:
             why=f"It is of {evidence.register[claim.source].date}; the first of {vehicles(claim.box, evidence.space)} "
             f"were built in {evidence.space.first_month(claim.box)} at the earliest. What it says does not count.",
             subject=claim.source,
+            because=first.setdefault(claim.source, claim.at),
         )

@@ -1,0 +1,191 @@
+"""What is believed of vehicles, how it stands and why; field reports count among the sources."""
+
+from proclint.analysis.facts import in_words
+from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.weigh import Fact, Grade
+from proclint.catalogue import standard
+from proclint.model import kinds_of_source, read_sources
+from proclint.source import Limits, SourceText, read_csv, read_yaml
+
+HEAD = "make,model,years,markets,key-cap"
+REGISTER = """\
+sources:
+  - {id: service, kind: service-information, title: S, date: 2012-01-01}
+  - {id: handbook, kind: handbook-or-bulletin, title: H, date: 2012-01-01}
+  - {id: log, kind: bench-or-field-log, title: L, date: 2014-01-01, observers: [m-01]}
+  - {id: other-log, kind: bench-or-field-log, title: L, date: 2015-01-01, observers: [m-02]}
+  - {id: two-saw, kind: bench-or-field-log, title: L, date: 2015-01-01, observers: [m-03, m-04]}
+  - {id: note, kind: supplier-note, title: N, date: 2014-01-01}
+  - {id: video, kind: training-sheet, title: V, date: 2015-01-01}
+  - {id: hand-out, kind: training-sheet, title: O, date: 2016-01-01, copied-from: [video]}
+  - {id: old, kind: supplier-note, title: X, date: 2009-01-01}
+"""
+
+
+def evidence(tables: dict[str, str], *, trust: tuple[str, ...] | None = None) -> Evidence:
+    """Put tables by the name of their source together; a text of one line gets the usual header."""
+    texts = {name: text if text.startswith("make") else f"{HEAD}\n{text}" for name, text in tables.items()}
+    read = tuple(read_csv(SourceText(f"facts/{name}.csv", text), Limits()) for name, text in texts.items())
+    register = read_sources(read_yaml(SourceText("sources.yaml", REGISTER), Limits()))
+    return Evidence(read, register, trust or kinds_of_source(), standard().attributes)
+
+
+def told(tables: dict[str, str], attribute: str = "key-cap", *, trust: tuple[str, ...] | None = None) -> list[tuple[str, str]]:
+    """Give value and standing of each fact about an attribute."""
+    found = evidence(tables, trust=trust)
+    return [(in_words.value(fact, found.attributes[attribute]), fact.standing.value) for fact in facts(found, attribute)]
+
+
+def facts(found: Evidence, attribute: str = "key-cap") -> list[Fact]:
+    """Give the facts about an attribute."""
+    return [fact for fact in found.facts if fact.attribute == attribute]
+
+
+ROW = "Corvane,Halyard,2013-2017,region-1,"
+
+
+def test_one_source_is_one_report() -> None:
+    """What one source says is believed, as one report."""
+    assert [("4", "one report")] == told({"handbook": f"{ROW}4"})
+
+
+def test_two_independent_sources_confirm() -> None:
+    """What two sources say, neither of them a copy of the other, is confirmed; a copy does not count."""
+    assert [("4", "confirmed")] == told({"handbook": f"{ROW}4", "note": f"{ROW}4"})
+    assert [("4", "one report")] == told({"video": f"{ROW}4", "hand-out": f"{ROW}4"})
+
+
+def test_two_members_confirm() -> None:
+    """What two members saw at a vehicle is confirmed by one log."""
+    assert [("4", "confirmed")] == told({"two-saw": f"{ROW}4"})
+
+
+def test_a_contradiction_is_contested() -> None:
+    """Where sources contradict one another the most trusted is believed, and the fact is contested."""
+    assert [("4", "contested")] == told({"handbook": f"{ROW}4", "note": f"{ROW}8"})
+
+
+def test_observation_beats_statement() -> None:
+    """What one member saw is believed against the maker's word, and contested; what two saw apart settles it."""
+    assert [("5", "contested")] == told({"service": f"{ROW}4", "log": f"{ROW}5"})
+    assert [("5", "confirmed")] == told({"service": f"{ROW}4", "log": f"{ROW}5", "other-log": f"{ROW}5"})
+
+
+def test_observations_against_one_another_settle_nothing() -> None:
+    """Two logs against a third are contested all the same."""
+    assert [("5", "contested")] == told({"log": f"{ROW}5", "two-saw": f"{ROW}5", "other-log": f"{ROW}4"})
+
+
+def test_equal_trust_decides_nothing() -> None:
+    """Where nothing tells which source is right both values stay open; the day of a source is no reason."""
+    assert [("4|8", "contested")] == told({"video": f"{ROW}4", "hand-out": f"{ROW}8"})
+
+
+def test_order_of_trust_is_a_setting() -> None:
+    """A library that trusts its suppliers more than handbooks believes them."""
+    assert [("8", "contested")] == told(
+        {"handbook": f"{ROW}4", "note": f"{ROW}8"}, trust=("supplier-note", "handbook-or-bulletin")
+    )
+
+
+def test_what_sources_leave_open_is_narrowed() -> None:
+    """A range and a number in it agree: the number is believed."""
+    assert [("5", "confirmed")] == told({"handbook": f"{ROW}4-6", "note": f"{ROW}5"})
+    assert [("5-6", "confirmed")] == told({"handbook": f"{ROW}4-6", "note": f"{ROW}5-8"})
+
+
+def test_an_old_source_does_not_count() -> None:
+    """What a source says of vehicles that came after it is unknown, unless another one says it."""
+    assert [("unknown", "unknown")] == told({"old": f"{ROW}4"})
+    found = evidence({"old": f"{ROW}4", "note": f"{ROW}4"})
+    assert ["'note' says 4. 'old' is older than these vehicles and does not count for 4."] == [
+        in_words.reasons(fact) for fact in facts(found)
+    ]
+
+
+def test_not_known_is_a_fact_where_nobody_else_knows() -> None:
+    """`unknown` in a cell is told as unknown, and is nothing where somebody else says a value."""
+    assert [("unknown", "unknown")] == told({"handbook": f"{ROW}unknown"})
+    assert [("4", "one report")] == told({"handbook": f"{ROW}unknown", "note": f"{ROW}4"})
+    assert "'handbook' says that nobody knows." == in_words.reasons(evidence({"handbook": f"{ROW}unknown"}).facts[0])
+
+
+def test_each_vehicle_has_its_own_fact() -> None:
+    """Where boxes meet only in part, what is said of each part is believed there."""
+    found = evidence({"handbook": f"{ROW}4", "note": "Corvane,Halyard,2015-2019,region-1,8"})
+    shown = [(in_words.all_vehicles(fact.boxes, found.space), fact.standing) for fact in facts(found)]
+    assert [
+        ("Corvane Halyard 2013-2014, region-1", Grade.ONE_REPORT),
+        ("Corvane Halyard 2015-2017, region-1", Grade.CONTESTED),
+        ("Corvane Halyard 2018-2019, region-1", Grade.ONE_REPORT),
+    ] == sorted(shown)
+
+
+def test_what_is_said_of_many_models_counts_for_each() -> None:
+    """A row for a whole make confirms the row of a model, and stands by itself for all others."""
+    found = evidence({"handbook": f"{ROW}4", "note": "Corvane,,2013-2017,,4"})
+    shown = {in_words.all_vehicles(fact.boxes, found.space): fact.standing.value for fact in facts(found)}
+    assert "confirmed" == shown["Corvane Halyard 2013-2017, region-1"]
+    assert {"confirmed", "one report"} == set(shown.values())
+
+
+def test_reasons_are_sentences() -> None:
+    """The reasons name who says it, what is a copy, who saw it and who says otherwise."""
+    found = evidence({"video": f"{ROW}8", "hand-out": f"{ROW}8", "log": f"{ROW}4", "handbook": f"{ROW}4"})
+    assert [
+        "'log' (members who saw it: 1) and 'handbook' say 4, each by itself. Against it 'video' and 'hand-out' say 8, trusted less."
+    ] == [in_words.reasons(fact) for fact in facts(found)]
+    repeated = evidence({"video": f"{ROW}8", "hand-out": f"{ROW}8"})
+    assert "'video' says 8. 'video' and 'hand-out' repeat one another and count once." == in_words.reasons(facts(repeated)[0])
+    tied = evidence({"video": f"{ROW}4", "hand-out": f"{ROW}8"})
+    assert "nothing tells which is right." in in_words.reasons(facts(tied)[0])
+
+
+REPORTS = "make,model,years,markets,by,on,note,keys-counted,key-cap"
+
+
+def test_a_count_beats_a_cap() -> None:
+    """'Count read 5' in a field report refutes a cap of 4: at least 5 is believed, and contested."""
+    tables = {"handbook": f"{ROW}4", "field-reports": f"{REPORTS}\nCorvane,Halyard,2015,region-1,m-21,2026-03-02,worked,5,"}
+    found = evidence(tables)
+    [conflict] = found.conflicts
+    assert ("keys-within-cap",) == found.reconciler.relations_behind(conflict)
+    shown = {(in_words.value(fact, found.attributes["key-cap"]), fact.standing.value) for fact in facts(found)}
+    assert {("4", "one report"), ("5-16", "contested")} == shown
+
+
+def test_counts_of_two_reports_are_two_jobs() -> None:
+    """Two members who counted other numbers of keys contradict neither each other nor a cap that holds both."""
+    lines = "Corvane,Halyard,2015,,m-21,2026-03-02,,3,\nCorvane,Halyard,2015,,m-22,2026-03-03,,4,"
+    assert () == evidence({"handbook": f"{ROW}4", "field-reports": f"{REPORTS}\n{lines}"}).conflicts
+
+
+def test_a_field_report_confirms() -> None:
+    """What one source says and one member saw is confirmed; two lines of one member are one voice."""
+    line = "Corvane,Halyard,2013-2017,region-1,{by},2026-03-0{day},,,4"
+    one = line.format(by="m-21", day=1)
+    assert [("4", "confirmed")] == told({"handbook": f"{ROW}4", "field-reports": f"{REPORTS}\n{one}"})
+    two = f"{one}\n{line.format(by='m-21', day=2)}"
+    assert [("4", "one report")] == told({"field-reports": f"{REPORTS}\n{two}"})
+    three = f"{one}\n{line.format(by='m-22', day=2)}"
+    assert [("4", "confirmed")] == told({"field-reports": f"{REPORTS}\n{three}"})
+
+
+def test_a_field_report_is_signed() -> None:
+    """A line without a member or a day says nothing, and is told; so is a column that no report has."""
+    lines = "Corvane,Halyard,2015,,,2026-03-02,,5,\nCorvane,Halyard,2015,,m-21,spring,,5,"
+    found = evidence({"field-reports": f"{REPORTS}\n{lines}"})
+    assert [("by", "not-signed"), ("on", "not-signed")] == [(bad.column, bad.why.kind) for bad in found.bad]
+    assert () == found.claims
+    bare = evidence({"field-reports": "make,model,seen\nCorvane,Halyard,x"})
+    assert {"unknown-column", "not-signed"} == {bad.why.kind for bad in bare.bad}
+
+
+def test_a_claim_can_be_taken_as_true() -> None:
+    """A claim that is taken as true is believed, though it is trusted less; what clashes with it is not."""
+    found = evidence({"handbook": f"{ROW}4", "note": f"{ROW}8"})
+    assert [4] == [fact.domain.spans[0][0] for fact in found.facts if fact.domain]
+    note = next(claim for claim in found.claims if claim.source == "note")
+    believed = found.believing(note)
+    assert [8] == [fact.domain.spans[0][0] for fact in believed.facts if fact.domain]
+    assert found.reconciled is believed.reconciled
