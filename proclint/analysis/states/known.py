@@ -140,6 +140,9 @@ class Known:
     def unknown(self) -> tuple[str, ...]:
         """What somebody has to know here and nobody does: what the lines ask, or the ways hang on, and is not one value."""
         cast = self.moment.rehearsal.laid.cast
+        if self.moment.spot.is_last:
+            # What was never touched is nobody's concern any more; what is left open is told by itself.
+            return ()
         asked = {cast.names[number] for number in _asked(self.moment.spot)}
         return tuple(name for name in (*_SHOWN, *_ASKED) if name in asked and len(self.values(name)) > 1)
 

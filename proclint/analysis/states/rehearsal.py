@@ -15,7 +15,6 @@ from proclint.analysis.states.spots import Kind, Spot, Spots, spots_of
 from proclint.analysis.states.stand import Lack, Passed, Stand, passed
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
 from proclint.analysis.states.watching import watched
-from proclint.analysis.time.times import Times
 from proclint.analysis.time.watch import Watch
 from proclint.model import Procedure
 
@@ -130,11 +129,6 @@ class Rehearsal:
     def spots(self) -> Spots:
         """All spots."""
         return spots_of(self.procedure, self.shelf, self.laid)
-
-    @cached_property
-    def times(self) -> Times:
-        """The times of the procedure."""
-        return Times(self.shelf.written(self.procedure), self.shelf)
 
     def start(self) -> Moment:
         """Give the moment at the very first spot."""

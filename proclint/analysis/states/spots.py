@@ -126,9 +126,8 @@ class _Finder:
         pieces = (piece._replace(base=base + piece.base) for piece in part.pieces)
         for each in frame.written.steps.values():
             yield from self.of_step(each.step, frame, pieces)
-        for name, end in frame.written.flow.ends.items():
-            if name not in frame.written.steps:
-                yield from self.of_end(end, frame, pieces)
+        for end in frame.written.flow.ends.values():
+            yield from self.of_end(end, frame, pieces)
 
     def of_step(self, step: Step, frame: Frame, pieces: Iterator[Piece]) -> Iterator[Spot]:
         """Give the spots of a step: where it is come to, and each round."""

@@ -103,7 +103,10 @@ def gather(states: Iterable[State], layout: Layout) -> Stand:
     """Put together what is the same but for one variable, and all where there are too many."""
     found = set(states)
     if len(found) > _FEW:
-        for variable in range(len(layout.sizes)):
+        first, differing = next(iter(found)), 0
+        for state in found:
+            differing |= state ^ first
+        for variable in layout.variables(differing):
             found = _without_field(found, layout.field(variable))
     if len(found) <= MOST_STATES:
         return Stand(tuple(sorted(found)))
