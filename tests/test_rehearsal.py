@@ -423,8 +423,10 @@ def test_some_way_is_looked_for_where_the_search_is_cut() -> None:
     cut = SearchLimits(states=1, rounds=1, total=1)
     assert {"good": (["done"], "states"), "bad": (["fails", "fails", "fails"], "states")} == reached(TRIED, cut)
     assert {"good": (None, "states"), "bad": (None, "states")} == reached(TRIED, cut, most=1)
-    ring = f"steps:\n  a: {{do: look hood, ways: {{open: a, closed: a, fails: a}}}}\n{ENDS}"
-    assert {None} == {way for way, _ in reached(ring, cut).values()}
+    # What is looked at comes again and again, and leads nowhere else.
+    steps = "  a: {do: look hood, ways: {open: a, closed: b, fails: a}}\n  b: {ways: {O.here = 2: good, otherwise: a}}\n"
+    ring = f"steps:\n{steps}{ENDS}"
+    assert [None, None] == [way for way, _ in reached(ring, cut).values()]
 
 
 # What cannot be walked.

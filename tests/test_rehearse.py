@@ -12,9 +12,9 @@ from click.testing import CliRunner, Result
 from proclint.analysis.explorer import SearchLimits
 from proclint.analysis.states.endings import endings
 from proclint.analysis.states.known import Known
-from proclint.analysis.states.rehearsal import Rehearsal
+from proclint.analysis.states.rehearsal import Moment, Rehearsal
 from proclint.apps.cli import group
-from proclint.apps.files import facts_of, gather
+from proclint.apps.files import gather_for
 from proclint.catalogue import standard
 from proclint.engine.rehearse import rehearse
 from proclint.render.endings import all_endings, ending
@@ -127,7 +127,7 @@ def test_what_a_step_says_is_shown(written: Callable[[str], Path]) -> None:
         "ask        Is O1, the first, in the cylinder?",
         "           - turn O1 off; the last 2 lines 2 times in all",
         "           - if O.here >= 1: wait 1 s (2 times)",
-        "meanwhile  - wait 1 s, every 240 s",
+        "meanwhile  - wait 1 s, every 4 min",
     ):
         assert line in result.output.splitlines()
     assert re.search(r"sign: the\s+screen shows READY, within 10 s", result.output)
@@ -342,9 +342,32 @@ def test_all_endings(written: Callable[[str], Path]) -> None:
     assert "list       the vehicle's list of keys was not changed\n" in result.output
 
 
+def test_key_that_was_dropped(written: Callable[[str], Path]) -> None:
+    """Of a key that the job took from the list, or may have, that is told wherever keys are."""
+    text = """\
+start: {ignition: on, cylinder: O1, tool: plugged, session: open}
+steps:
+  first: {do: erase keys, then: second, fails: second}
+  second: {do: look hood, ways: {open: all-right, closed: all-right, fails: all-right}}
+"""
+    assert "O1 in the cylinder: dropped from the list" in shown_of(written(text), "done,open")
+    assert "O1 in the cylinder: may be dropped from the list" in shown_of(written(text), "fails,open")
+
+
+def test_what_is_no_longer_known_is_told(written: Callable[[str], Path]) -> None:
+    """Where there were too many cases to keep apart, every page and the ending say so."""
+    path = written(SMALL)
+    moment = rehearse(gather_for(path), path.as_posix(), standard(), on=ON).begin()
+    rough = Moment(moment.rehearsal, moment.spot, moment.stand._replace(is_rough=True), moment.watch)
+    said = "There were more than 64 cases: what hangs together is no longer known."
+    assert said in " ".join(page(rough, 1).split())
+    assert said in " ".join(ending(rough.take("fails")).split())
+    assert said not in " ".join(page(moment, 1).split())
+
+
 def test_endings_that_are_not_decided_say_so() -> None:
     """Where a limit was met it is named, with the way that was found, or that none was."""
-    walked = rehearse(gather((SKERRY, *facts_of(SKERRY))), SKERRY.as_posix(), standard(), on=ON)
+    walked = rehearse(gather_for(SKERRY), SKERRY.as_posix(), standard(), on=ON)
     cut = SearchLimits(states=1, rounds=1, total=1)
     found = list(all_endings(endings(walked, cut)))
     assert "The search for the shortest way met its limit of" in " ".join(found[0].split())
@@ -394,7 +417,7 @@ def test_ending_is_come_to_again() -> None:
 @pytest.mark.parametrize("path", PROCEDURES, ids=lambda path: path.stem)
 def test_every_procedure_is_walked(path: Path) -> None:
     """Each procedure of the library is walked to an ending by chance, page after page, and to all its endings; nothing lacks."""
-    walked = rehearse(gather((path, *facts_of(path))), path.as_posix(), standard(), on=ON)
+    walked = rehearse(gather_for(path), path.as_posix(), standard(), on=ON)
     drawn = Random(path.stem)
     moment = walked.begin()
     while not moment.spot.is_last:
@@ -429,5 +452,5 @@ def _all_endings(walked: Rehearsal, limits: SearchLimits, *, most: int) -> None:
 @pytest.mark.parametrize("path", PROCEDURES, ids=lambda path: path.stem)
 def test_every_ending_at_full_size(path: Path) -> None:
     """The same for all endings, searched as far as the command does."""
-    walked = rehearse(gather((path, *facts_of(path))), path.as_posix(), standard(), on=ON)
+    walked = rehearse(gather_for(path), path.as_posix(), standard(), on=ON)
     _all_endings(walked, SearchLimits(), most=3000)

@@ -51,6 +51,18 @@ def gather(paths: tuple[Path, ...]) -> list[Input]:
     return list(found.values())
 
 
+def gather_for(path: Path) -> list[Input]:
+    """Read one procedure, which comes first, and what it rests on, what sources say of vehicles included.
+
+    Raises UsageProblem where it is a folder, cannot be read or is no procedure or block.
+    """
+    if _is_folder(path):
+        raise UsageProblem(f"{_shown(path)} is a folder.", "Name one procedure of it.")
+    library = find_library(Path(os.path.realpath(path)).parent)
+    facts = (library / "facts",) if library is not None and (library / "facts").is_dir() else ()
+    return gather((path, *facts))
+
+
 def _files_of(path: Path) -> Iterator[Path]:
     if not _is_folder(path):
         yield path
@@ -75,13 +87,6 @@ def _context_of(path: Path) -> Iterator[Path]:
     yield from filter(_is_file, (shown / name for name in REGISTERS))
     if (shown / "blocks").is_dir():
         yield from _files_of(shown / "blocks")
-
-
-def facts_of(path: Path) -> tuple[Path, ...]:
-    """Give the folder of what sources say about vehicles, in the library of a file, if there is one."""
-    library = find_library(Path(os.path.realpath(path)).parent)
-    folder = library / "facts" if library is not None else path
-    return (folder,) if folder.is_dir() else ()
 
 
 def role(path: Path) -> str:

@@ -52,8 +52,7 @@ def _screen(prompt: Prompt | None) -> Iterator[str]:
         return
     yield from labelled("screen", f'"{prompt.says}"')
     yield from labelled("", prompt.means)
-    if prompt.choices:
-        yield from labelled("", "; ".join(f"{choice} = {does}" for choice, does in prompt.choices.items()))
+    yield from labelled("", "; ".join(f"{choice} = {does}" for choice, does in prompt.choices.items()))
     yield from labelled("answer", prompt.answer)
 
 

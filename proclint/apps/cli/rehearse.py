@@ -10,7 +10,7 @@ from proclint.analysis.states.endings import endings
 from proclint.analysis.states.rehearsal import Moment, Rehearsal
 from proclint.apps.choosers import Chooser, ask, from_script, refuse_left_over
 from proclint.apps.cli.refusal import refuse
-from proclint.apps.files import facts_of, gather
+from proclint.apps.files import gather_for
 from proclint.catalogue import standard
 from proclint.engine.rehearse import rehearse
 from proclint.render import endings as shown
@@ -61,9 +61,7 @@ def command(file: Path, written: tuple[str, ...], all_endings: bool) -> None:
 
 
 def _rehearsal(file: Path) -> Rehearsal:
-    if file.is_dir():
-        raise UsageProblem(f"{file} is a folder.", "Name one procedure of it.")
-    inputs = gather((file, *facts_of(file)))
+    inputs = gather_for(file)
     return rehearse(inputs, inputs[0].name, standard(), on=date.today().isoformat())
 
 
