@@ -78,7 +78,9 @@ def base() -> Files:
     """Give the files that the series begins with: three procedures, and all blocks, facts, settings and registers."""
     kept = [LIBRARY / name for name in (MARROW, HALYARD, ALMANAC, "library.yaml", "sources.yaml")]
     kept += [*sorted((LIBRARY / "blocks").iterdir()), *sorted((LIBRARY / "facts").iterdir())]
-    return {path.relative_to(LIBRARY).as_posix(): path.read_text(encoding="utf-8") for path in kept}
+    files = {path.relative_to(LIBRARY).as_posix(): path.read_text(encoding="utf-8") for path in kept}
+    # Fewer fobs than the book allows for, so that a test does not count them all through.
+    return {**files, ALMANAC: files[ALMANAC].replace("here: 1-7, away: 0-6", "here: 1-2, away: 0-1")}
 
 
 def states() -> Iterator[tuple[Contribution, Files, Files]]:

@@ -76,7 +76,7 @@ def test_report_names_no_folder_of_the_machine(tmp_path: Path) -> None:
         (["sarif"], "--report: 'sarif' names no file."),
         (["sarif="], "--report: 'sarif=' names no file."),
         (["sarf=a"], "--report: there is no kind 'sarf'.\nDid you mean 'sarif'?"),
-        (["=a"], "--report: there is no kind ''.\nWrite KIND=FILE, where KIND is sarif or lines;"),
+        (["=a"], "--report: there is no kind ''.\nWrite KIND=FILE, where KIND is sarif, junit,"),
         (["sarif=-", "lines=-"], "--report: two reports would go to standard output."),
         (["sarif=a", "lines=./a"], "--report: two reports would go to ./a."),
         (["sarif=gone/a"], "--report: gone/a: no such file or directory."),

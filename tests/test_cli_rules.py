@@ -51,7 +51,9 @@ def test_wrong_call_moves_no_cursor() -> None:
     assert "There is no rule 'qq?[2Jqq'.\n" in called("rules", "qq\x1b[2Jqq").output
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["examine", "--help"], ["rehearse", "--help"], ["rules", "--help"]])
+@pytest.mark.parametrize(
+    "arguments", [["--help"], *([each, "--help"] for each in ("examine", "gate", "reconcile", "rehearse", "rules"))]
+)
 def test_help_is_there(arguments: list[str]) -> None:
     """Each command explains itself in sentences, within 80 columns, with its options."""
     result = called(*arguments)

@@ -78,6 +78,23 @@ def test_each_file_once(book: Path) -> None:
     assert registers == [name for name, _ in names(found, is_context=True)]
 
 
+def test_a_link_that_leads_out_is_not_followed(book: Path) -> None:
+    """A link out of the library is named and not read; one within it is, and so is whatever is named by itself."""
+    for name in ("one.yaml", "two.yaml"):
+        (book.parent / name).write_text("id: outside\n", encoding="utf-8")
+    (book / "ostrel" / "out.yaml").symlink_to(book.parent / "one.yaml")
+    (book / "blocks" / "out.yaml").symlink_to("../../two.yaml")
+    (book / "ostrel" / "within.yaml").symlink_to("../blocks/verify.yaml")
+    for paths in ((Path(),), (Path("ostrel"), Path("blocks")), (Path("ostrel/add-key.yaml"),)):
+        found = {each.name: each for each in gather(paths)}
+        assert "is a link that leads out of the library" == found["blocks/out.yaml"].unread
+        assert not any(b"outside" in (each.data or b"") for each in found.values())
+    assert b"blocks/verify.yaml" == {each.name: each.data for each in gather((Path("ostrel"),))}["ostrel/within.yaml"]
+    assert [("ostrel/out.yaml", "steps")] == names(gather((Path("ostrel/out.yaml"),)))
+    (book / "library.yaml").unlink()
+    assert {"ostrel/out.yaml", "blocks/out.yaml"} == {each.name for each in gather((Path(),)) if each.unread}
+
+
 def test_absolute_paths_stay_absolute(book: Path) -> None:
     """What is named by an absolute path is shown so, and its context too."""
     found = gather((book / "ostrel" / "add-key.yaml",))

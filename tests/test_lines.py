@@ -2,13 +2,14 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
-from proclint.engine import NotChecked, OwnFault, Report, Reported
+from proclint.engine import NotChecked, OwnFault, Report, Reported, Since
 from proclint.model import Acceptance
 from proclint.render.lines import json_lines
-from proclint.results import Harm, Kind, Level, Passed, Result
+from proclint.results import Harm, Kind, Level, Passed, Result, State
 from proclint.rule import Rule, Scope
 from proclint.source import Place, SourceText
 
@@ -65,6 +66,8 @@ def test_line_holds_all_of_a_result() -> None:
         "fingerprint": "f1",
         "accepted": False,
         "reaches": ["b", "c"],
+        "state": "",
+        "counts": True,
     } == json.loads(text)
     assert "é" in text
 
@@ -100,3 +103,17 @@ def test_text_of_a_file_cannot_make_a_line(said: str) -> None:
     assert 1 == len(text.splitlines())
     assert text.removesuffix("\n").isprintable()
     assert said == json.loads(text)["message"]
+
+
+def test_states_since_an_earlier_version() -> None:
+    """Compared with an earlier version each result has its state; what is gone stands last, at its place in that version."""
+    gone = Reported(
+        RULE, Level.ERROR, Result("It was so.", Place(FILE, (), None, (3, 4))), "f9", state=State.ABSENT, counts=False
+    )
+    report = replace(
+        report_of(Reported(RULE, Level.ERROR, FULL, "f1", state=State.UNCHANGED, counts=False)),
+        since=Since("main", (gone,), {FILE: SourceText(FILE, "a\nb\n")}),
+    )
+    lines = [json.loads(line) for line in json_lines(report).splitlines()]
+    assert [("unchanged", False, 2), ("absent", False, 2)] == [(line["state"], line["counts"], line["line"]) for line in lines]
+    assert [2, 2] == [line["column"] for line in lines]

@@ -6,6 +6,7 @@ Clause numbers are those of SARIF 2.1.0 (OASIS Standard, 27 March 2020, with Err
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -15,13 +16,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft4Validator
+from pydantic_sarif.model import StaticAnalysisResultsFormatSarifVersion210JsonSchema
 
 from proclint import rules
-from proclint.engine import NotChecked, OwnFault, Report, Reported
+from proclint.engine import NotChecked, OwnFault, Report, Reported, Since
 from proclint.model import Acceptance
 from proclint.render.sarif import sarif_report
 from proclint.render.uri import references
-from proclint.results import Edit, Fix, Harm, Kind, Level, Note, Passed, Result
+from proclint.results import Edit, Fix, Harm, Kind, Level, Note, Passed, Result, State
 from proclint.rule import Rule, Scope, rules_in
 from proclint.source import Place, SourceText
 from proclint.testing import examples_of
@@ -114,6 +116,19 @@ def full_report() -> Report:
     )
 
 
+def report_since() -> Report:
+    """Give a full report that was compared with an earlier version: one result of each state."""
+    report = full_report()
+    states = (State.NEW, State.UPDATED, State.UNCHANGED)
+    gone = Reported(SECOND, Level.WARNING, Result("It was so", Place("gone.yaml", (), None, (3, 4))), "f9", state=State.ABSENT)
+    return replace(
+        report,
+        results=tuple(replace(each, state=state) for each, state in zip(report.results, states, strict=True)),
+        accepted=tuple(replace(each, state=State.UNCHANGED) for each in report.accepted),
+        since=Since("main", (gone,), {"gone.yaml": SourceText("gone.yaml", "a\nb\n")}),
+    )
+
+
 def log_of(report: Report, here: str = "") -> Json:
     """Render a report and read it back."""
     read: Json = json.loads(sarif_report(report, version="0.1.0", here=here))
@@ -147,7 +162,7 @@ def faults(schema: Draft4Validator, log: Json) -> list[str]:
     return [f"{error.json_path}: {error.message}" for error in schema.iter_errors(log)]
 
 
-@pytest.mark.parametrize("report", [Report(), full_report()], ids=["empty", "full"])
+@pytest.mark.parametrize("report", [Report(), full_report(), report_since()], ids=["empty", "full", "since"])
 def test_schema_takes_what_a_report_can_hold(schema: Draft4Validator, report: Report) -> None:
     """The OASIS schema has nothing against a report with nothing in it, and with everything."""
     assert [] == faults(schema, log_of(report))
@@ -488,3 +503,30 @@ def test_result_without_a_fingerprint_has_none() -> None:
     """A result that was given no fingerprint has no empty one."""
     report = Report(results=(Reported(RULE, Level.ERROR, OPEN),), rules=(RULE,), texts=full_report().texts)
     assert "partialFingerprints" not in run_of(report)["results"][0]
+
+
+def test_baseline_states() -> None:
+    """Compared with an earlier version every result has a state, those that are gone too; else none has (3.27.24)."""
+    results = run_of(report_since())["results"]
+    assert ["new", "updated", "unchanged", "unchanged", "absent"] == [each["baselineState"] for each in results]
+    assert not any("baselineState" in each for each in run_of(full_report())["results"])
+    assert all("suppressions" in each for each in results)
+
+
+def test_what_is_gone_stands_where_it_stood() -> None:
+    """A result that is gone has its place in the text of the earlier version, and its file a reference (3.27.24, 3.4)."""
+    physical = run_of(report_since())["results"][-1]["locations"][0]["physicalLocation"]
+    assert {"uri": "gone.yaml", "uriBaseId": "SRCROOT"} == physical["artifactLocation"]
+    assert {"startLine": 2, "startColumn": 2, "endLine": 2, "endColumn": 3} == physical["region"]
+
+
+def test_independent_reader_sees_the_same() -> None:
+    """The models of PyPI's pydantic-sarif 0.1.1 read the rules, states and messages that were written."""
+    # They are of an earlier text of the standard, in which a suppression has no status, so what is accepted is left out.
+    report = replace(report_since(), accepted=())
+    log = StaticAnalysisResultsFormatSarifVersion210JsonSchema.model_validate(log_of(report))
+    results = log.runs[0].results
+    assert results is not None
+    found = [(each.ruleId, each.baselineState and each.baselineState.value, each.message.text) for each in results]
+    written = run_of(report)["results"]
+    assert [(each["ruleId"], each["baselineState"], each["message"]["text"]) for each in written] == found

@@ -7,9 +7,10 @@ from datetime import date
 from pathlib import Path
 
 from proclint.apps.files import find_library, gather
+from proclint.apps.revisions import find_revision, gather_at
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Reconciliation, Report, about, examine, read_vehicle, reconcile_files
+from proclint.engine import Reconciliation, Report, Versions, about, examine, examine_since, read_vehicle, reconcile_files
 from proclint.settings import UsageProblem
 
 Progress = Callable[[int], AbstractContextManager[Callable[[str], None]]]
@@ -45,6 +46,22 @@ def reconcile(paths: tuple[Path, ...], *, on: str | None, vehicle: str = "") -> 
     meant = read_vehicle(vehicle) if vehicle else None
     with _without_collector():
         return reconcile_files(inputs, standard(), on=day, vehicle=meant), tuple(each.name for each in inputs)
+
+
+def check_since(
+    paths: tuple[Path, ...], revision: str, *, on: str | None, progress: Progress = lambda _: nullcontext(lambda _: None)
+) -> Report:
+    """Check as `check` does, by the bar of a git revision, and say how each result stands to those of that revision.
+
+    Raises UsageProblem, too, where the revision cannot be read.
+    """
+    day = _day(on)
+    chosen = paths or (_library(),)
+    inputs = gather(chosen)
+    found = find_revision(revision, chosen)
+    versions = Versions(tuple(inputs), tuple(gather_at(found, chosen)), f"{found.written} ({found.commit[:12]})")
+    with progress(2 * len(inputs)) as step, _without_collector():
+        return examine_since(versions, standard(), known_rules(), on=day, progress=step)
 
 
 @contextmanager

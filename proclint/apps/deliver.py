@@ -1,5 +1,6 @@
 """Where reports go: files in other forms than text, or standard output."""
 
+import importlib
 import os
 import stat
 from collections.abc import Callable, Iterable
@@ -11,7 +12,12 @@ from proclint import __version__
 from proclint.engine import Report
 from proclint.settings import UsageProblem
 
-KINDS = ("sarif", "lines")
+_MADE_BY = {"junit": "junit", "annotations": "annotations", "markdown": "markdown", "lines": "json_lines"}
+KINDS = ("sarif", "junit", "annotations", "markdown", "lines")
+REPORT_HELP = (
+    "Write a report of another kind too: sarif (SARIF 2.1.0), junit (JUnit XML), annotations (workflow commands), markdown "
+    "or lines (JSON Lines). May be given more than once. With - for FILE it goes to standard output instead of the text."
+)
 _FORM = "Write KIND=FILE, where KIND is {kinds}; FILE may be - for standard output."
 
 
@@ -65,7 +71,7 @@ def put_all(targets: tuple[Target, ...], checked: Iterable[str], rendered: Calla
     shown = None
     kept = {os.path.realpath(file) for file in checked}
     for target in targets:
-        data = rendered(target.kind).encode()
+        data = rendered(target.kind).encode("utf-8", "replace")
         if target.file == "-":
             shown = data
         elif os.path.realpath(target.file) in kept:
@@ -77,13 +83,12 @@ def put_all(targets: tuple[Target, ...], checked: Iterable[str], rendered: Calla
 
 def _rendered(report: Report, kind: str) -> str:
     # Only what is asked for is loaded.
-    if kind == "lines":
-        from proclint.render.lines import json_lines
+    if kind == "sarif":
+        from proclint.render.sarif import sarif_report
 
-        return json_lines(report)
-    from proclint.render.sarif import sarif_report
-
-    return sarif_report(report, version=__version__, here=Path.cwd().as_posix())
+        return sarif_report(report, version=__version__, here=Path.cwd().as_posix())
+    module = importlib.import_module(f"proclint.render.{kind}")
+    return str(getattr(module, _MADE_BY[kind])(report))
 
 
 def _write(path: Path, data: bytes, named: str) -> None:

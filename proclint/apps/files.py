@@ -33,15 +33,18 @@ def gather(paths: tuple[Path, ...]) -> list[Input]:
 
     A folder stands for all its procedures, blocks, facts and registers. With a single file come the blocks,
     settings and registers of its library, as context. What lies in a folder and cannot be read is given without
-    data, to be told with the results. Raises UsageProblem where a path itself cannot be read or nothing is there to check.
+    data, to be told with the results; so is a link that leads out of the library. Raises UsageProblem where a path itself
+    cannot be read or nothing is there to check.
     """
-    chosen = [(each, False) for path in paths for each in _files_of(path)]
-    chosen += [(each, True) for path in filter(_is_file, paths) for each in _context_of(path)]
+    chosen = [(each, False, path) for path in paths for each in _files_of(path)]
+    chosen += [(each, True, path) for path in filter(_is_file, paths) for each in _context_of(path)]
+    whole = {path: _whole(path) for path in paths}
     found: dict[str, Input] = {}
-    for each, is_context in chosen:
+    for each, is_context, path in chosen:
         real = os.path.realpath(each)
         if real not in found:
-            found[real] = _read(each, is_context=is_context)
+            leads_out = each not in paths and not Path(real).is_relative_to(whole[path])
+            found[real] = _stranger(each, is_context=is_context) if leads_out else _read(each, is_context=is_context)
         if each in paths and found[real].unread:
             raise UsageProblem(f"{_shown(each)}: {found[real].unread}.", "Make it readable, or leave it out.")
     if not any(each.kind == "steps" and not each.is_context for each in found.values()):
@@ -97,6 +100,20 @@ def role(path: Path) -> str:
     if ending not in (".yaml", ".yml"):
         return ""
     return REGISTERS.get(path.name, "steps")
+
+
+def _whole(path: Path) -> Path:
+    """Give the real folder that links may lead about in: that of the library, else the one that was named."""
+    real = Path(os.path.realpath(path))
+    if _is_file(path):
+        return find_library(real.parent) or real.parent
+    library = find_library(real)
+    return library if library is not None and real.is_relative_to(library) else real
+
+
+def _stranger(path: Path, *, is_context: bool) -> Input:
+    # A report shows lines of the files that it is about: those of the machine are none of the library's business.
+    return Input(shown_name(path), role(path), None, is_context, unread="is a link that leads out of the library")
 
 
 def _read(path: Path, *, is_context: bool) -> Input:

@@ -1,6 +1,6 @@
 """The bar that a change is held to: the one that stood before it.
 
-Levels, the failing level and accepted results are taken as they were. What the change lowers, accepts or turns off is given apart,
+Levels, the failing level and accepted results are taken as they were. What the change lowers or turns off is given apart,
 to be told as an error of its own.
 """
 

@@ -19,7 +19,7 @@ class Reported:
     """A result with its rule and level, as settings have it.
 
     `also` are results with the same cause, folded under it; `reaches` the procedures that follow the block it stands in. Where
-    the check compares with an earlier version, `state` says how the result stands to it, and it counts unless it was there before.
+    the check compares with an earlier version, `state` says how the result stands to it, and it counts unless it was there.
     """
 
     rule: Rule

@@ -2,9 +2,12 @@
 
 Each line holds `rule`, `subject`, `level` (as settings have it, also where `kind` is `open`), `kind`, `harm`,
 `file`, `line` and `column` (from 1, in code points), `message`, `why`, `change`, `way` (a list of `step` and
-`outcome`), `fingerprint`, `accepted` and `reaches` (ids of the procedures that follow the block). All are
-there in every line; a text may be empty.
+`outcome`), `fingerprint`, `accepted`, `reaches` (ids of the procedures that follow the block), `state` (where the check
+compared with an earlier version: `new`, `unchanged`, `updated` or `absent`) and `counts` (whether it counts against the level).
+All are there in every line; a text may be empty. What is absent stands last, with its place in the earlier version.
 """
+
+from dataclasses import replace
 
 from proclint.engine import Report, Reported, place_of
 from proclint.render.as_json import Json, as_json
@@ -12,7 +15,11 @@ from proclint.render.as_json import Json, as_json
 
 def json_lines(report: Report) -> str:
     """Render the results in order, then the accepted ones; nothing where there are none."""
-    return "".join(as_json(_line(report, each)) + "\n" for each in (*report.results, *report.accepted))
+    lines = [_line(report, each) for each in (*report.results, *report.accepted)]
+    if report.since is not None:
+        before = replace(report, texts=report.since.texts)
+        lines += [_line(before, each) for each in report.since.absent]
+    return "".join(f"{as_json(line)}\n" for line in lines)
 
 
 def _line(report: Report, each: Reported) -> Json:
@@ -34,4 +41,6 @@ def _line(report: Report, each: Reported) -> Json:
         "fingerprint": each.fingerprint,
         "accepted": each.acceptance is not None,
         "reaches": each.reaches,
+        "state": each.state.value if each.state is not None else "",
+        "counts": each.acceptance is None and each.counts,
     }

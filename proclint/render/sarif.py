@@ -5,6 +5,8 @@ a folder above the library in it. Accepted results are among the others, each wi
 help takes no arguments, so the braces of its examples stand single; those of messages are doubled (3.11.5).
 """
 
+from dataclasses import replace
+
 from proclint.engine import NotChecked, OwnFault, Report
 from proclint.render.as_json import as_json
 from proclint.render.page import markdown_page, prose
@@ -30,13 +32,16 @@ def sarif_report(report: Report, *, version: str, here: str = "") -> str:
 
 
 def _run(report: Report, version: str, places: Places, numbers: dict[str, int]) -> Object:
-    found = (*report.results, *report.accepted)
+    found = [(each, places) for each in (*report.results, *report.accepted)]
+    if report.since is not None:
+        # What is gone stands in the texts of the earlier version.
+        found += [(each, replace(places, texts=report.since.texts)) for each in report.since.absent]
     return {
         "tool": {"driver": _driver(report, version)},
         "invocations": [_invocation(report, places, numbers)],
         "originalUriBaseIds": _bases(places),
         "artifacts": [_artifact(file, places) for file in places.numbers],
-        "results": [result_object(each, numbers[each.rule.id], places) for each in found],
+        "results": [result_object(each, numbers[each.rule.id], where) for each, where in found],
         # Lines end as the reader has them; the default leaves out a bare CR (3.14.26).
         "newlineSequences": ["\r\n", "\n", "\r"],
         "columnKind": "unicodeCodePoints",

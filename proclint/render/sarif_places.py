@@ -81,7 +81,7 @@ def _named(report: Report) -> Iterator[str]:
     yield from report.texts
     yield from (part.file for part in report.not_checked)
     yield from (fault.file for fault in report.own_faults if fault.file)
-    for each in (*report.results, *report.accepted):
+    for each in (*report.results, *report.accepted, *(report.since.absent if report.since is not None else ())):
         result = each.result
         yield result.at.file
         yield from (note.at.file for note in result.notes)

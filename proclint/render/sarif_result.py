@@ -27,6 +27,7 @@ def result_object(each: Reported, rule_number: int, places: Places) -> Object:
         **({"partialFingerprints": {NAME: each.fingerprint}} if each.fingerprint else {}),
         # Never absent: one result with them asks for all (3.27.23).
         "suppressions": [_suppression(each.acceptance, places)] if each.acceptance is not None else [],
+        **({"baselineState": each.state.value} if each.state is not None else {}),
         **_filled("properties", _properties(each)),
     }
 

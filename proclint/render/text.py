@@ -1,11 +1,12 @@
 """A report for the terminal: what happens at the vehicle first, rule names last."""
 
 import textwrap
+from collections import Counter
 from collections.abc import Iterator
 
 from proclint.engine import Report, Reported, place_of
-from proclint.render.plain import harmless, shortened
-from proclint.results import Kind, Level, Passed
+from proclint.render.plain import harmless, shortened, without_commands
+from proclint.results import Kind, Level, Passed, State
 from proclint.source import Place
 
 FULL = 5
@@ -18,15 +19,21 @@ CLOSING = "A clean result is not a field test: the check knows what is written, 
 
 def text_report(report: Report, *, in_colour: bool, is_whole: bool) -> str:
     """Render a report; `is_whole` shows every result in full and not only the first five."""
-    full = report.results if is_whole else report.results[:FULL]
+    results = [each for each in report.results if each.counts]
+    full = results if is_whole else results[:FULL]
     parts = ["\n".join(_in_full(report, each, in_colour=in_colour)) for each in full]
-    rest = report.results[len(full) :]
+    rest = results[len(full) :]
     if rest:
         parts.append(
             "\n".join([f"{len(rest)} more, in short (--all shows them in full):", *(_in_short(report, each) for each in rest)])
         )
     parts.append("\n".join(_closing(report)))
-    return "\n\n".join(parts) + "\n"
+    return without_commands("\n\n".join(parts) + "\n")
+
+
+def plain_result(report: Report, each: Reported) -> str:
+    """Render one result without colours."""
+    return without_commands("\n".join(_in_full(report, each, in_colour=False)))
 
 
 def _in_full(report: Report, each: Reported, *, in_colour: bool) -> Iterator[str]:
@@ -85,13 +92,23 @@ def _closing(report: Report) -> Iterator[str]:
     for fault in report.own_faults:
         yield f"fault of proclint: the rule {fault.rule} broke down on {harmless(fault.file)} ({harmless(fault.error)})."
     for part in report.not_checked:
-        yield f"not checked: {harmless(part.file)}: {part.why}."
+        yield f"not checked: {harmless(part.file)}: {harmless(part.why)}."
     counts = ", ".join(_count(report.count(level), level) for level in Level)
     if report.undecided:
         counts += f", {report.undecided} undecided"
     files = harmless(report.files[0]) if len(report.files) == 1 else f"{len(report.files)} files"
+    if report.since is not None:
+        yield f"since {harmless(report.since.revision)}: {states(report)}."
     yield f"checked: {files} by {len(report.rules)} rules: {counts}; accepted: {len(report.accepted)}."
     yield CLOSING
+
+
+def states(report: Report) -> str:
+    """Say how many results are new, were there before, differ and are gone."""
+    found = Counter(each.state for each in (*report.results, *report.accepted))
+    gone = len(report.since.absent) if report.since is not None else 0
+    kept = (f"{found[state]} {state.value}" for state in (State.NEW, State.UNCHANGED, State.UPDATED))
+    return ", ".join((*kept, f"{gone} gone"))
 
 
 def _count(number: int, level: Level) -> str:

@@ -7,7 +7,7 @@ import click
 
 from proclint import __version__
 
-_COMMANDS = ("examine", "reconcile", "rehearse", "rules")
+_COMMANDS = ("examine", "gate", "reconcile", "rehearse", "rules")
 
 
 class _Commands(click.Group):

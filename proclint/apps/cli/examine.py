@@ -7,7 +7,7 @@ import click
 
 from proclint.apps.check import check
 from proclint.apps.cli.refusal import refuse
-from proclint.apps.deliver import deliver, read_targets
+from proclint.apps.deliver import REPORT_HELP, deliver, read_targets
 from proclint.apps.terminal import in_colour, progress
 from proclint.render.plain import harmless
 from proclint.render.text import text_report
@@ -22,8 +22,7 @@ from proclint.settings import UsageProblem
     "written",
     metavar="KIND=FILE",
     multiple=True,
-    help="Write a report of another kind too: sarif (SARIF 2.1.0) or lines (JSON Lines). May be given more "
-    "than once. With - for FILE it goes to standard output instead of the text.",
+    help=REPORT_HELP,
 )
 @click.option("--on", metavar="DATE", default=None, help="Check as on this day (2026-03-01) instead of today.")
 @click.option("--vehicle", metavar="VEHICLE", default="", help="Check only what applies to 'Corvane Halyard 2015 region-1'.")
