@@ -176,17 +176,18 @@ def test_two_variables_without_a_word_in_common() -> None:
 def flow_of(text: str) -> Flow:
     """Read a procedure or block, completed where it says too little."""
     found = study_file("example.yaml", completed("example.yaml", text).encode(), "steps", standard(), on=ON)
-    assert found.flow is not None, found.faults
+    assert found.flow is not None
+    assert found.is_sound, found.faults
     return found.flow
 
 
 BLOCK = """\
 block: pause
-given: {L: keys, T: duration, C: count}
+given: {L: keys, long: duration, few: count}
 exits: [ready]
-steps: {rest: {do: wait T, then: ready}}
+steps: {rest: {do: wait long, then: ready}}
 """
-CALLER = "steps: {rest: {follow: pause 1, given: {L: [O2, K], T: 5 s, C: 2}, then: all-right}}\n"
+CALLER = "steps: {rest: {follow: pause 1, given: {L: [O2, K], long: 5 s, few: 2}, then: all-right}}\n"
 
 
 def inner() -> Binding:
@@ -218,10 +219,10 @@ def test_keys_of_a_word_in_a_block(word: str, keys: tuple[str, ...]) -> None:
 
 def test_words_given_to_a_block() -> None:
     """A time or a count is what the caller gives; a block that is not given any has its own names."""
-    assert ("5 s", "2", "hood") == tuple(map(inner().word, ("T", "C", "hood")))
+    assert ("5 s", "2", "hood") == tuple(map(inner().word, ("long", "few", "hood")))
     block = flow_of(BLOCK)
     assert isinstance(block, Block)
-    assert "T" == inside(block, None, Binding(CAST)).word("T")
+    assert "long" == inside(block, None, Binding(CAST)).word("long")
 
 
 def test_a_count_is_the_blocks_own() -> None:
@@ -232,8 +233,8 @@ def test_a_count_is_the_blocks_own() -> None:
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
-        ("n < C", Truth(({number("pause:n"): 0b11},))),
-        ("n >= 1 and n < C", Truth(({number("pause:n"): 0b10},))),
+        ("n < few", Truth(({number("pause:n"): 0b11},))),
+        ("n >= 1 and n < few", Truth(({number("pause:n"): 0b10},))),
         ("key.free >= 16", Truth((case("key.used 0, key.cap 16"),))),
         ("hood = closed", Truth((case("hood closed"),))),
         ("doors = closed", Truth((case("door-driver closed, door-passenger closed, doors-other closed"),))),

@@ -1,4 +1,4 @@
-"""A variable, an action and a hazard that a library adds in its YAML alone work where procedures are run as those of the trade."""
+"""A variable, an action and a hazard that a library adds in its YAML alone are run as those of the trade are."""
 
 import pytest
 

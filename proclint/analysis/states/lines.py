@@ -189,18 +189,15 @@ class LineWriter:
         """Write a line that reaches a value where it is not there already: what the catalogue's rows do, the first that fits."""
         name, value = self.binding.word(line.words["variable"]), line.words["value"]
         for single in self.catalogue.sums.get(name, (name,)):
-            variable = self.cast.number.get(single)
-            if variable is None:
-                continue
+            variable = self.cast.number[single]
             good = self.cast.mask(variable, (value,))
             here = self.run.stop()
-            self.run.go(here, Truth(({variable: good},)) if good else TRUE)
+            self.run.go(here, Truth(({variable: good},)))
             passed = self.run.hold()
             self.run.go(here, Truth(({variable: self.cast.full(variable) & ~good},)))
             self._reach(line, number, (single, value))
-            if good:
-                here = self.run.stop()
-                self.run.go(here, TRUE, {variable: (good,) * self.cast.layout.sizes[variable]})
+            here = self.run.stop()
+            self.run.go(here, TRUE, {variable: (good,) * self.cast.layout.sizes[variable]})
             self.run.rejoin(passed)
 
     def _reach(self, line: Line, number: int, aim: tuple[str, str]) -> None:
