@@ -255,6 +255,32 @@ def effect(target: str, value: str) -> Effect:
     return Effect(Operand(Form.VARIABLE, target), Sum(Operand(Form.VARIABLE, value)), (), ())
 
 
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("fact.security-wait > 0", TRUE),
+        ("fact.security-wait > 10 min", FALSE),
+        ("fact.security-wait <= 10 min", TRUE),
+        ("fact.wait-resets-on = door", TRUE),
+        ("fact.wait-resets-on = plug", TRUE),
+        ("fact.wait-resets-on = hood", FALSE),
+        ("fact.wait-resets-on != hood", TRUE),
+        ("waits-done >= key.free", MAYBE),
+    ],
+)
+def test_numbers_and_sets_in_a_table(text: str, expected: Truth) -> None:
+    """A time in a table is compared in one unit, a set word by word; of three counts nothing is known."""
+    facts = (("security-wait", ("600",)), ("wait-resets-on", ("door|plug",)))
+    cast = Cast(standard(), (KEYS,), (), (), facts)
+    assert expected == asked(text, Scene(cast, "learn", "technician", {}, {}))
+
+
+def test_what_is_no_value_is_not_made() -> None:
+    """An effect that names what is no value of its variable does nothing."""
+    running = Effect(Operand(Form.VARIABLE, "hood"), Sum(Operand(Form.WORD, "running")), (), ())
+    assert () == stages([running], SCENE)
+
+
 def test_what_becomes_of_another_variable() -> None:
     """What becomes what another variable is may be anything, as far as one variable knows."""
     (stage,) = stages([effect("hood", "tailgate")], SCENE)
