@@ -274,18 +274,11 @@ START = "start: {{ignition: off, cylinder: O1, hood: closed, park-brake: {brake}
 RUN = "steps:\n  run: {do: start O1, ways: {runs: all-right, otherwise: all-right}}\n"
 
 
-@pytest.mark.parametrize(
-    ("brake", "air", "hazard", "rule"),
-    [
-        ("set", "enclosed", "engine-run-enclosed", "test-start-without-safeguards"),
-        ("released", "outdoors", "vehicle-rolls", "start-without-brake-or-park"),
-    ],
-)
-def test_state_that_is_asked_for_is_told_and_not_its_caution(brake: str, air: str, hazard: str, rule: str) -> None:
+def test_state_that_is_asked_for_is_told_and_not_its_caution() -> None:
     """Where a rule asks for the state that ends the danger, the caution is not asked for beside it; others are."""
-    results = found(START.format(brake=brake, air=air) + RUN, *PLACING, rule)
-    assert rule in [name for name, _ in results]
-    assert hazard not in [subject for _, subject in results]
+    results = found(START.format(brake="released", air="outdoors") + RUN, *PLACING, "start-without-brake-or-park")
+    assert "start-without-brake-or-park" in [name for name, _ in results]
+    assert "vehicle-rolls" not in [subject for _, subject in results]
     assert "test-drive-cut-out" in [subject for _, subject in results]
 
 

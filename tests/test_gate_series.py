@@ -24,7 +24,7 @@ class Said(NamedTuple):
 # Worked out by hand from what each contribution does; that a result of an earlier one is not told again is part of it.
 EXPECTED = {
     "good change": Said(0, []),
-    "cap raised": Said(0, [("hazard-without-caution", "brindlow/marrow-add-key.yaml")]),
+    "cap raised": Said(1, [("add-when-full", "brindlow/marrow-add-key.yaml")]),
     "caution dropped": Said(1, [("hazard-without-caution", "corvane/halyard-relearn-remotes.yaml")]),
     "fallback loop made": Said(1, [("retry-without-limit", "mirrado/almanac-verify-fobs.yaml")]),
     "window tightened": Said(1, [("steps-do-not-fit-window", "brindlow/marrow-add-key.yaml")]),
