@@ -61,6 +61,7 @@ def test_help_is_there(arguments: list[str]) -> None:
     assert result.output.startswith("Usage: proclint ")
     assert "  -h, --help " in result.output
     assert max(map(len, result.output.splitlines())) <= 80
+    assert "\\b" not in result.output
 
 
 def test_help_tells_of_completion() -> None:

@@ -13,8 +13,16 @@ from proclint.render.plain import harmless
 from proclint.render.text import text_report
 from proclint.settings import UsageProblem
 
+_EXAMPLES = """\
+\b
+Examples:
+  proclint examine
+  proclint examine procedures/corvane/halyard-relearn-remotes.yaml
+  proclint examine --report sarif=results.sarif --report lines=-
+"""
 
-@click.command("examine")
+
+@click.command("examine", epilog=_EXAMPLES)
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path, readable=False))
 @click.option("--all", "is_whole", is_flag=True, help="Show every result in full, not only the first five.")
 @click.option(
@@ -27,18 +35,13 @@ from proclint.settings import UsageProblem
 @click.option("--on", metavar="DATE", default=None, help="Check as on this day (2026-03-01) instead of today.")
 @click.option("--vehicle", metavar="VEHICLE", default="", help="Check only what applies to 'Corvane Halyard 2015 region-1'.")
 def command(paths: tuple[Path, ...], is_whole: bool, written: tuple[str, ...], on: str | None, vehicle: str) -> None:
-    r"""Check procedures, or a whole library of them.
+    """Check procedures, or a whole library of them.
 
     PATH is a procedure, a block or a folder. Without one, the library is the nearest folder upwards with a
     library.yaml, else procedures/. A single file is checked with the blocks and settings of its library.
 
     What is found is told with the most dangerous first: what happens at the vehicle, where that is written,
     the shortest way that leads there, and the smallest change that mends it.
-
-    \b
-      proclint examine
-      proclint examine procedures/corvane/halyard-relearn-remotes.yaml
-      proclint examine --report sarif=results.sarif --report lines=-
 
     The exit status is 0 where nothing is at or above the failing level, 1 where something is, 2 for a wrong
     call and 3 for a fault of proclint itself.

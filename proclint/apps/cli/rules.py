@@ -14,18 +14,22 @@ def _names(_context: click.Context, _parameter: click.Parameter, begun: str) -> 
     return [rule.id for rule in known_rules() if rule.id.startswith(begun)]
 
 
-@click.command("rules")
+_EXAMPLES = """\
+\b
+Examples:
+  proclint rules
+  proclint rules way-to-nowhere
+"""
+
+
+@click.command("rules", epilog=_EXAMPLES)
 @click.argument("name", metavar="[RULE]", required=False, shell_complete=_names)
 def command(name: str | None) -> None:
-    r"""Show the rules, or the page of one RULE.
+    """Show the rules, or the page of one RULE.
 
     Without a name, every rule stands in one line: its name, the level of what it finds, and what it holds to.
     With a name comes the page of that rule: why it is there, what it guards against, an example to avoid with
     what the rule says of it, and one to follow.
-
-    \b
-      proclint rules
-      proclint rules way-to-nowhere
     """
     rules = {rule.id: rule for rule in known_rules()}
     if name is None:
