@@ -391,6 +391,7 @@ def test_job_of_the_library_by_hand() -> None:
     assert "window     'swap' ended after 4 s (2.5 s to 8 s); it lasts at most 12 s\n" in result.output
     assert "'whole', 110 s: 102.5 s left (quickest 105 s left, slowest 98 s left)" in " ".join(result.output.split())
     assert "places     key: 2 to 4 of 5 used\n" in result.output
+    assert "\n30  prove > each O1 > run > brake ---" in result.output
     assert "== ending 'all-work': success ===" in result.output
     last = result.output[result.output.index("== ending") :]
     assert "N1 in hand: learned, starts, buttons work, blade turns" in " ".join(last.split())

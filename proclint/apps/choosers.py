@@ -61,7 +61,8 @@ def chosen(said: str, options: tuple[Option, ...]) -> str | None:
     names = [option.name for option in options]
     if said in names:
         return said
-    return names[int(said) - 1] if said.isascii() and said.isdigit() and 0 < int(said) <= len(names) else None
+    numbers = [str(number) for number, _ in enumerate(names, 1)]
+    return names[numbers.index(said)] if said in numbers else None
 
 
 def listed(options: tuple[Option, ...]) -> str:

@@ -83,8 +83,8 @@ def _duration(time: Duration) -> str:
 
 
 def path(spot: Spot) -> str:
-    """Say where a step stands: the steps that lead into its block, itself, and the keys that its letters are."""
-    names = " > ".join((*(caller.name for caller in spot.frame.callers), spot.name))
+    """Say where a step stands: the steps that lead into its block, with the key of each round, itself, and its letters."""
+    names = " > ".join((*(f"{caller.name} {caller.key}".strip() for caller in spot.frame.callers), spot.name))
     letters = [f"{letter} = {key}" for letter, key in spot.letters.items() if spot.step is not None and _says(spot.step, letter)]
     return f"{names} ({', '.join(letters)})" if letters else names
 

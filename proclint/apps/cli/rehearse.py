@@ -18,8 +18,15 @@ from proclint.render.plain import harmless
 from proclint.render.rehearsal import opening, page
 from proclint.settings import UsageProblem
 
+_EXAMPLES = """\
+\b
+Examples:
+  proclint rehearse procedures/corvane/halyard-relearn-remotes.yaml
+  proclint rehearse --all-endings procedures/brindlow/fenn-add-key.yaml
+"""
 
-@click.command("rehearse")
+
+@click.command("rehearse", epilog=_EXAMPLES)
 @click.argument("file", metavar="FILE", type=click.Path(path_type=Path, readable=False))
 @click.option(
     "--outcomes",
@@ -31,15 +38,11 @@ from proclint.settings import UsageProblem
 )
 @click.option("--all-endings", is_flag=True, help="Show the shortest way to each ending instead.")
 def command(file: Path, written: tuple[str, ...], all_endings: bool) -> None:
-    r"""Walk a procedure step by step, as if at a vehicle.
+    """Walk a procedure step by step, as if at a vehicle.
 
     FILE is a procedure. At each step comes what is written there, how keys and vehicle stand, what the watch
     shows, and the outcomes that are possible as things stand; you choose one by its number or name. At the end
     comes which keys work, what is left open, how long it took, and the line that takes the same way again.
-
-    \b
-      proclint rehearse procedures/corvane/halyard-relearn-remotes.yaml
-      proclint rehearse --all-endings procedures/corvane/halyard-relearn-remotes.yaml
 
     Nothing is sent to a vehicle. The exit status is 0 at an ending, 2 for a wrong call or a way broken off, and
     3 for a fault of proclint itself.
