@@ -13,8 +13,16 @@ from proclint.render.text import text_report
 from proclint.render.verdict import verdict
 from proclint.settings import UsageProblem
 
+_EXAMPLES = """\
+\b
+Examples:
+  proclint gate
+  proclint gate --since origin/main
+  proclint gate --since HEAD~1 --report sarif=gate.sarif --report junit=gate.xml
+"""
 
-@click.command("gate")
+
+@click.command("gate", epilog=_EXAMPLES)
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path, readable=False))
 @click.option(
     "--since", "revision", metavar="REV", default=None, help="Hold only what is new since this git revision to the bar."
@@ -22,17 +30,12 @@ from proclint.settings import UsageProblem
 @click.option("--report", "written", metavar="KIND=FILE", multiple=True, help=REPORT_HELP)
 @click.option("--on", metavar="DATE", default=None, help="Check as on this day (2026-03-01) instead of today.")
 def command(paths: tuple[Path, ...], revision: str | None, written: tuple[str, ...], on: str | None) -> None:
-    r"""Let a contribution through, or not.
+    """Let a contribution through, or not.
 
     Everything is checked as by `proclint examine`, and every result told in full. With --since only what a change
     brings keeps the gate shut: a result that was not there at REV, that weighs more than it did, or that is accepted
     no longer, in the files that changed as in those that follow a changed block. The change is held to the bar as it
     stood at REV: levels, the failing level and accepted results; what it lowers is an error of its own.
-
-    \b
-      proclint gate
-      proclint gate --since origin/main
-      proclint gate --since HEAD~1 --report sarif=gate.sarif --report junit=gate.xml
 
     Nothing is checked out. The exit status is 0 where the gate opens, 1 where it stays shut, 2 for a wrong call
     and 3 for a fault of proclint itself.

@@ -15,8 +15,17 @@ from proclint.settings import UsageProblem
 
 _KINDS = {"markdown": reconciled_markdown, "lines": reconciled_lines, "csv": weighed_csv}
 
+_EXAMPLES = """\
+\b
+Examples:
+  proclint reconcile
+  proclint reconcile --vehicle 'Corvane Halyard 2015 region-1'
+  proclint reconcile --believe supplier-note-7:2:remote-cap
+  proclint reconcile --report csv=believed.csv
+"""
 
-@click.command("reconcile")
+
+@click.command("reconcile", epilog=_EXAMPLES)
 @click.argument("paths", metavar="[PATH]...", nargs=-1, type=click.Path(path_type=Path, readable=False))
 @click.option(
     "--vehicle", metavar="VEHICLE", default="", help="Show what is known of 'Corvane Halyard 2015 region-1', and who says so."
@@ -34,17 +43,11 @@ _KINDS = {"markdown": reconciled_markdown, "lines": reconciled_lines, "csv": wei
 )
 @click.option("--on", metavar="DATE", default=None, help="Read as on this day (2026-03-01) instead of today.")
 def command(paths: tuple[Path, ...], vehicle: str, believe: str, written: tuple[str, ...], on: str | None) -> None:
-    r"""Hold what sources say of vehicles against each other, and procedures against that.
+    """Hold what sources say of vehicles against each other, and procedures against that.
 
     Every cell of the facts tables, and every line of the field reports, is a claim. Told are the smallest sets of claims that
     cannot all be true, where they bite, who makes them and what to ask first; then what procedures state against what is
     believed. Nothing is chosen for you.
-
-    \b
-      proclint reconcile
-      proclint reconcile --vehicle 'Corvane Halyard 2015 region-1'
-      proclint reconcile --believe supplier-note-7:2:remote-cap
-      proclint reconcile --report csv=believed.csv
 
     The exit status is 0 where nothing is contradicted, 1 where something is, 2 for a wrong call and 3 for a fault of proclint
     itself.
