@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -270,7 +271,7 @@ ACCEPTANCE = Acceptance(AT, "no-such-way", "", "a", "", "It is meant.", "m-02", 
         ({"fingerprint": "f2", "also": (ONE,)}, {"also": (replace(ONE, subject="two"),)}, State.NEW, True),
     ],
 )
-def test_states(old: dict[str, object], new: dict[str, object], state: State, *, counts: bool) -> None:
+def test_states(old: dict[str, Any], new: dict[str, Any], state: State, *, counts: bool) -> None:
     """A result counts where it is new, weighs more, is accepted no longer or reaches further; not where it reads otherwise."""
     whole = Reported(RULE, Level.ERROR, ONE, "f1")
     before, now = (replace(whole, **each) for each in (old, new))

@@ -38,7 +38,7 @@ def read(text: str) -> Json:
     return found
 
 
-def faults(schema: str, tree: object) -> list[str]:
+def faults(schema: str, tree: Json) -> list[str]:
     """List what a published schema has against a tree."""
     spec = find_spec("check_jsonschema")
     assert spec is not None
@@ -48,9 +48,10 @@ def faults(schema: str, tree: object) -> list[str]:
     return [f"{error.json_path}: {error.message}" for error in validator_for(known)(known).iter_errors(tree)]
 
 
-def typed(text: str) -> object:
+def typed(text: str) -> Json:
     """Read YAML with numbers and truth values, and `on` as a name."""
-    return yaml.safe_load(re.sub(r"^on:", '"on":', text, flags=re.MULTILINE))
+    found: Json = yaml.safe_load(re.sub(r"^on:", '"on":', text, flags=re.MULTILINE))
+    return found
 
 
 @pytest.mark.parametrize("path", WORKFLOWS, ids=lambda path: path.stem)
