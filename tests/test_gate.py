@@ -129,6 +129,20 @@ def test_conflict_left_in_a_file(book: Repository) -> None:
         assert "unreadable-f" in result.output
 
 
+def test_bar_lowered_beside_a_single_file(book: Repository) -> None:
+    """With one file named, what is lowered in the settings beside it, or by taking them away, is told all the same."""
+    book.put("procedures/library.yaml", "name: A book\nfailing-level: warning\n")
+    book.commit("A stricter library")
+    for settings in ("name: A book\n", None):
+        if settings is None:
+            (book.folder / "procedures" / "library.yaml").unlink()
+        else:
+            book.put("procedures/library.yaml", settings)
+        result = gate("--since", "HEAD", "procedures/a.yaml")
+        assert (1, True) == (result.exit_code, "bar-lowered: failing-level" in result.output)
+        assert "procedures/library.yaml:" in result.output
+
+
 HOSTILE = """\
 steps:
   a:
