@@ -154,3 +154,61 @@ steps: {{a: {{do: look hood, then: all-right, fails: all-right}}}}
 endings: {{all-right: {{kind: success, through: wash 1, tell: It works.}}}}
 """
     assert expected == found(text, WASH)
+
+
+def test_a_group_where_a_key_is_wanted() -> None:
+    """The letter of a group is each of its keys that are here, one after the other."""
+    text = "keys: {O: {kind: key, registered: true, here: 2}}\nstart: {ignition: off, cylinder: empty}\n"
+    assert ["put O pouch: O1.place cylinder"] == found(text + "steps: {a: {do: [insert O1, put O pouch], then: all-right}}\n")
+    assert ["insert O: cylinder O1"] == found(text + "steps: {a: {do: [insert O], then: all-right}}\n")
+
+
+def test_a_way_to_nowhere_ends_there() -> None:
+    """A way to what is not there is not followed; the others are."""
+    look = "steps:\n  a: {do: look hood, ways: {open: lost, otherwise: b, fails: gone}}\n"
+    assert [IDLE] == found(look + "  b: {do: turn O1 off, then: all-right}\n")
+    assert [] == found(look.replace("otherwise: b", "otherwise: all-right") + "  b: {do: turn O1 off, then: all-right}\n")
+
+
+def test_what_follows_a_block_that_is_not_there_is_not_run() -> None:
+    """Nobody knows how things stand behind a block that is missing, or that follows itself, and nothing is claimed."""
+    text = "steps:\n  a: {follow: wash 1}\n  b: {do: turn O1 off, then: all-right}\n"
+    ring = "block: wash\nexits: [ended]\nsteps: {a: {follow: wash 1, then: ended}}\n"
+    assert ([], []) == (found(text), found(text, ring))
+    assert [IDLE] == found(text, WASH)
+
+
+def test_many_groups_of_unknown_size() -> None:
+    """With too many numbers of keys to take all apart, what is wrong with any of them is found all the same."""
+    groups = ", ".join(f"{letter}: {{kind: key, registered: true, here: 1-4, away: 0-2}}" for letter in "OPQR")
+    assert [IDLE] == found(f"keys: {{{groups}}}\nsteps: {{a: {{do: turn O1 off, then: all-right}}}}\n")
+
+
+@pytest.mark.parametrize("kinds", [("keyed",), ("keyed", "twist-knob")])
+def test_made_sure_of_on_vehicles_of_several_kinds(kinds: tuple[str, ...]) -> None:
+    """How a value is reached may hang on the vehicle; it is reached on each."""
+    models = [
+        f"{{make: Corvane, model: Halyard, years: {year}-{year}, markets: [region-1], ignition-kind: {kind}}}"
+        for year, kind in enumerate(kinds, 2013)
+    ]
+    head = f"vehicles: [{', '.join(models)}]\nstart: {{ignition: on, cylinder: O1}}\n"
+    assert [IDLE] == found(head + "steps: {a: {do: [make-sure ignition off, turn O1 off], then: all-right}}\n")
+
+
+@pytest.mark.parametrize(("least", "expected"), [(0, ["plug tool: tool plugged"]), (1, ["plug tool: tool plugged"]), (2, [])])
+def test_a_count_that_goes_up_in_the_step_that_asks_for_it(least: int, expected: list[str]) -> None:
+    """A condition on a count asks for it as the lines of its step leave it."""
+    text = f"""\
+start: {{ignition: on, cylinder: O1, tool: plugged, session: open}}
+steps:
+  a: {{do: wait-access O1, ways: {{waits-done >= {least}: b, otherwise: all-right, fails: gone}}}}
+  b: {{do: plug tool, then: all-right}}
+"""
+    assert expected == found(text)
+
+
+@pytest.mark.parametrize(("here", "expected"), [("here: 1", ["unplug tool: tool unplugged"]), ("here: 0, away: 1", [])])
+def test_nothing_is_made_sure_of_without_a_key(here: str, expected: list[str]) -> None:
+    """Where no key is here that could switch on, nobody comes past the line that makes sure of it."""
+    keys = f"keys: {{O: {{kind: key, registered: true, {here}}}}}\nstart: {{ignition: off, cylinder: empty}}\n"
+    assert expected == found(keys + "steps: {a: {do: [make-sure ignition on, unplug tool], then: all-right}}\n")
