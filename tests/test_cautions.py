@@ -282,6 +282,12 @@ def test_state_that_is_asked_for_is_told_and_not_its_caution() -> None:
     assert "test-drive-cut-out" in [subject for _, subject in results]
 
 
+def test_air_is_asked_for_and_warned_of() -> None:
+    """The state of the air does not last, so a start in a closed room wants both: other air, and its caution."""
+    results = found(START.format(brake="set", air="enclosed") + RUN, *PLACING, "test-start-without-safeguards")
+    assert {"ventilation", "engine-run-enclosed"} <= {subject for _, subject in results}
+
+
 @pytest.mark.parametrize(("number", "aside"), [(1, "put O1 aside"), (2, "put O1 aside, put O2 aside")])
 def test_keys_locked_in_are_told_once(number: int, aside: str) -> None:
     """A door that may lock every key in, be it one or more, is told as that, and not as a missing caution too."""
