@@ -39,6 +39,9 @@ def stages(effects: Iterable[Effect], scene: Scene, *, may_not: bool = False) ->
     for change in changes:
         own = _own_table(change, at_once.get(change.variable), scene.cast)
         if own is None or any(change.variable == other.variable for other in divided):
+            if change.variable in at_once:
+                # Of two changes of one variable the later holds: the one before it is not done at the end.
+                divided.append(_Change(TRUE, change.variable, at_once.pop(change.variable)))
             divided.append(change)
         else:
             at_once[change.variable] = own
