@@ -375,6 +375,7 @@ BROKEN: list[tuple[Said, list[str]]] = [
     ([("wait-written-most", "540"), ("security-wait", "600")], ["wait-long-enough"]),
     ([("wait-written-least", "660"), ("security-wait", "600")], ["wait-long-enough"]),
     ([("waits-written", "1"), ("security-wait-count", "3")], ["waits-as-many"]),
+    ([("support-connected", "false"), ("job-takes", "90"), ("battery-lasts", "40")], ["job-within-battery"]),
     ([("lockout-waited", "300"), ("lockout", "600")], ["lockout-waited-out"]),
     ([("session-keepalive", "none"), ("security-wait", "600"), ("session-timeout", "300")], ["session-outlasts-wait"]),
     ([("part-chip-family", "crypto-80"), ("chip-family", "crypto-128")], ["part-of-chip-family"]),

@@ -1,4 +1,4 @@
-"""Contradictions put into a copy of the library's tables are found, exactly those, where they bite; and what the command tells."""
+"""Contradictions put into a copy of the library's tables are found, exactly those, where they bite; and are told."""
 
 import csv
 import io
@@ -67,7 +67,7 @@ Varnholt,Adit,2019,,region-1,,,,,,m-31,2026-05-02,count read five,5
 """
 # Values of one attribute, a range that misses, words, a market, a shared year, a count against a cap, an implication, a chain
 # of two bounds, a sum of three; the texts that are replaced stand once in their file.
-PUT_IN = {
+PUT_IN: dict[str, tuple[tuple[str, str, str], set[tuple[str, str, tuple[str, ...]]]]] = {
     "two numbers": (
         ("facts/supplier-note-7.csv", "crypto-40,false,4,,,,,\n", "crypto-40,false,5,,,,,\n"),
         {("remote-cap 4, remote-cap 5", f"Corvane Halyard 2013-2017, {BOTH}, {KEYED}, manual, none", ())},
@@ -136,7 +136,7 @@ def test_the_library_contradicts_itself_nowhere() -> None:
 def test_exactly_what_was_put_in_is_found() -> None:
     """All contradictions at once, of different shapes: each is found with its set and box, and no other."""
     found = reconciled((change for change, _ in PUT_IN.values()), {"facts/field-reports.csv": REPORTS})
-    expected = COUNTED.union(*(each for _, each in PUT_IN.values()))
+    expected = COUNTED | {one for _, each in PUT_IN.values() for one in each}
     assert len(expected) >= 8
     assert expected == contradictions(found)
     assert found.fails

@@ -132,9 +132,9 @@ def test_what_is_said_of_many_models_counts_for_each() -> None:
 def test_reasons_are_sentences() -> None:
     """The reasons name who says it, what is a copy, who saw it and who says otherwise."""
     found = evidence({"video": f"{ROW}8", "hand-out": f"{ROW}8", "log": f"{ROW}4", "handbook": f"{ROW}4"})
-    assert [
-        "'log' (members who saw it: 1) and 'handbook' say 4, each by itself. Against it 'video' and 'hand-out' say 8, trusted less."
-    ] == [in_words.reasons(fact) for fact in facts(found)]
+    told_of_it = "'log' (members who saw it: 1) and 'handbook' say 4, each by itself. "
+    told_of_it += "Against it 'video' and 'hand-out' say 8, trusted less."
+    assert [told_of_it] == [in_words.reasons(fact) for fact in facts(found)]
     repeated = evidence({"video": f"{ROW}8", "hand-out": f"{ROW}8"})
     assert "'video' says 8. 'video' and 'hand-out' repeat one another and count once." == in_words.reasons(facts(repeated)[0])
     tied = evidence({"video": f"{ROW}4", "hand-out": f"{ROW}8"})

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from types import MappingProxyType
 
 from proclint.analysis.facts.against import Disagreement, Stating, disagreements, stating
 from proclint.analysis.facts.evidence import Evidence
@@ -35,12 +36,12 @@ class Extract:
     job: Job | None = None
 
 
-def extract_of(flow: Flow) -> Extract:
-    """Take the extract of a procedure or block."""
+def extract_of(flow: Flow, blocks: Mapping[str, Block] = MappingProxyType({})) -> Extract:
+    """Take the extract of a procedure or block; `blocks` are those that it may follow."""
     uses = [Use(step.follow.block, step.follow.version, step.follow.at) for step in flow.steps.values() if step.follow]
     uses += [Use(end.through, end.through_version, end.at / "through") for end in flow.ends.values() if end.through]
     is_block = not isinstance(flow, Procedure)
-    job = job_of(flow) if isinstance(flow, Procedure) else None
+    job = job_of(flow, blocks) if isinstance(flow, Procedure) else None
     return Extract(flow.at.file, flow.id, flow.at, is_block, flow.version, tuple(uses), tuple(_cited(flow)), job)
 
 

@@ -32,7 +32,7 @@ def gather(paths: tuple[Path, ...]) -> list[Input]:
     """Read what is to be checked and what it rests on, each file once.
 
     A folder stands for all its procedures, blocks, facts and registers. With a single file come the blocks,
-    settings and registers of its library, as context. What lies in a folder and cannot be read is given without
+    facts, settings and registers of its library, as context. What lies in a folder and cannot be read is given without
     data, to be told with the results; so is a link that leads out of the library. Raises UsageProblem where a path itself
     cannot be read or nothing is there to check.
     """
@@ -88,8 +88,9 @@ def _context_of(path: Path) -> Iterator[Path]:
         return
     shown = library if path.is_absolute() else Path(os.path.relpath(library))
     yield from filter(_is_file, (shown / name for name in REGISTERS))
-    if (shown / "blocks").is_dir():
-        yield from _files_of(shown / "blocks")
+    for folder in ("blocks", "facts"):
+        if (shown / folder).is_dir():
+            yield from _files_of(shown / folder)
 
 
 def role(path: Path) -> str:

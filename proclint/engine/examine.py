@@ -60,12 +60,12 @@ def examine(
 
 def examined(study: FileStudy, laid: Laid) -> Examination:
     """Check one of the files laid out, or take what others need of one that is only there to be followed."""
-    return examine_file(study, laid.bench) if study.file in laid.shown else _context(study)
+    return examine_file(study, laid.bench) if study.file in laid.shown else _context(study, laid.bench)
 
 
-def _context(study: FileStudy) -> Examination:
+def _context(study: FileStudy, bench: Bench) -> Examination:
     # Its results are not asked for; that its steps could not be looked at concerns whoever follows it.
-    extract = extract_of(study.flow) if study.flow is not None else None
+    extract = extract_of(study.flow, bench.shelf.blocks) if study.flow is not None else None
     return Examination(extract=extract, not_checked=tuple(_left_out(study)))
 
 
@@ -78,7 +78,7 @@ def examine_file(study: FileStudy, bench: Bench) -> Examination:
         run.rules(Scope.FLOW, study.flow, given)
         if not isinstance(study.flow, Block):
             run.rules(Scope.PROCEDURE, study.flow, given)
-    extract = extract_of(study.flow) if study.flow is not None else None
+    extract = extract_of(study.flow, bench.shelf.blocks) if study.flow is not None else None
     return Examination(fold(run.results), extract, tuple(run.own_faults), tuple(_left_out(study)))
 
 

@@ -21,7 +21,7 @@ from proclint.engine.laying import Bench, settings_of
 from proclint.engine.own_words import with_own_words
 from proclint.engine.report import NotChecked
 from proclint.engine.vehicle import Vehicle
-from proclint.model import Procedure
+from proclint.model import Block, Procedure
 from proclint.settings import UsageProblem
 from proclint.source import Table
 
@@ -68,10 +68,11 @@ def reconcile_files(inputs: Iterable[Input], catalogue: Catalogue, *, on: str, v
     given = tuple(inputs)
     catalogue = with_own_words(given, catalogue, on)
     studies = [study_file(each.name, each.content, each.kind, catalogue, on=on) for each in given]
-    bench = Bench(Shelf({}, catalogue), (), settings_of(studies), on)
+    blocks = {study.flow.id: study.flow for study in studies if isinstance(study.flow, Block)}
+    bench = Bench(Shelf(blocks, catalogue), (), settings_of(studies), on)
     evidence = evidence_of(studies, bench)
     procedures = (study.flow for study in studies if isinstance(study.flow, Procedure))
-    jobs = tuple(stating(job_of(each), evidence) for each in procedures)
+    jobs = tuple(stating(job_of(each, blocks), evidence) for each in procedures)
     left_out = tuple(NotChecked(study.file, "it cannot be read") for study in studies if study.troubles)
     box = vehicle.box(evidence.space) if vehicle is not None else evidence.space.everything
     jobs = tuple(each for each in jobs if any(overlaps(box, other) for other in each.boxes))

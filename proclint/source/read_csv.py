@@ -186,5 +186,6 @@ def _bare(text: str, start: int) -> Cell:
 
 def _texts_of(line: str) -> tuple[str, ...]:
     """Give the texts of a line without quotation marks."""
-    texts = line.removesuffix("\r").split(",")
-    return tuple([text.strip(" ") for text in texts] if " " in line else texts)
+    line = line.removesuffix("\r").strip(" ")
+    texts = line.split(",")
+    return tuple([text.strip(" ") for text in texts] if ", " in line or " ," in line else texts)

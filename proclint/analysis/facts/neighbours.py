@@ -10,7 +10,7 @@ from proclint.analysis.facts.claims import Claim
 from proclint.catalogue.domains import meet as common
 
 # How many keys are at hand is each job's own; and a little more of a wait contradicts nobody.
-_OF_ONE_JOB = frozenset({"new-keys", "originals-present", "originals-working", "method"})
+_OF_ONE_JOB = frozenset({"new-keys", "originals-present", "originals-working", "method", "job-takes"})
 _WAITS = frozenset({"wait-written-least", "wait-written-most", "lockout-waited"})
 
 

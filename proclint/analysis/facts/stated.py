@@ -1,14 +1,15 @@
 """What a procedure states of its vehicles, its keys and its job: claims that are held against the facts and never weighed."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from proclint.model import KeyGroup, Line, Procedure, Step, Vehicles, Word, fields
+from proclint.model import Block, KeyGroup, Line, Procedure, Step, Vehicles, Word, fields
 from proclint.source import Place
 
 _NEW_LIST = frozenset({"replace-all", "erase-all"})
 _MODES = frozenset({"add", "replace-all"})
+_MINUTE = 60_000
 _KEYS = frozenset({"key", "valet", "fob"})
 
 
@@ -37,10 +38,10 @@ class Job:
     stated: tuple[Stated, ...]
 
 
-def job_of(procedure: Procedure) -> Job:
-    """Give the job of a procedure, with what it states: places, learning, parts, codes, waits, and how many keys there are."""
+def job_of(procedure: Procedure, blocks: Mapping[str, Block]) -> Job:
+    """Give the job of a procedure, with what it states: places, learning, parts, codes, waits, how many keys, how long."""
     parts = (_places, _learning, _parts, _codes, _waits, _learned_apart, _new_list, _on_board)
-    stated = tuple(each for part in parts for each in part(procedure))
+    stated = (*(each for part in parts for each in part(procedure)), *_time(procedure, blocks))
     return Job(procedure.id, procedure.at, procedure.task, procedure.method, procedure.vehicles, procedure.sources, stated)
 
 
@@ -116,7 +117,12 @@ def _waits(procedure: Procedure) -> Iterator[Stated]:
 
 
 def _seconds(milliseconds: int) -> str:
-    whole, rest = divmod(milliseconds, 1000)
+    return _thousandths(milliseconds, 1000)
+
+
+def _thousandths(number: int, unit: int) -> str:
+    """Give a whole number in units of so many, with at most three decimals."""
+    whole, rest = divmod(number * 1000 // unit, 1000)
     return f"{whole}.{rest:03}" if rest else str(whole)
 
 
@@ -168,3 +174,17 @@ def _on_board(procedure: Procedure) -> Iterator[Stated]:
         at = known[0].at / "here" if known else procedure.at_of("keys")
         yield Stated("method", procedure.method, procedure.at_of("method"))
         yield Stated("originals-working", _range(known), at)
+
+
+def _time(procedure: Procedure, blocks: Mapping[str, Block]) -> Iterator[Stated]:
+    """Say how long the job takes usually, and whether support is connected on its main line, in a block or by itself."""
+    at = procedure.at_of("takes")
+    takes = fields.duration(at.node) if fields.has(procedure.top, "takes") else None
+    if takes is not None:
+        main = [step for step in procedure.steps.values() if not step.is_fallback]
+        followed = (blocks.get(step.follow.block) for step in main if step.follow is not None)
+        inner = (step for block in followed if block is not None for step in block.steps.values())
+        supports = any(True for _ in lines_of((*main, *inner), "connect-support"))
+        usual = takes.usual if takes.usual is not None else (takes.least + takes.most) // 2
+        yield Stated("job-takes", _thousandths(usual, _MINUTE), at)
+        yield Stated("support-connected", "true" if supports else "false", at)

@@ -44,7 +44,9 @@ def by_way(flow: Flow, shelf: Shelf, found: Iterable[Finding]) -> Iterator[ByWay
     for each in known:
         right = _right(laid, each)
         wrong = _steps((leg.station.own.name, leg.outcome) for leg in each.way[:-1])
-        yield ByWay(each) if right is None else ByWay(each, *_parted(wrong, right))
+        parted = _parted(wrong, right) if right is not None else (_BEGINNING, _BEGINNING)
+        # Where the steps are the same it is the vehicle that differs, and no step is to be named.
+        yield ByWay(each) if parted[0] == parted[1] else ByWay(each, *parted)
 
 
 def _right(laid: Laid, finding: Finding) -> list[Left] | None:

@@ -36,11 +36,13 @@ from proclint.analysis.facts.kinds import Clash, clashes
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
-from proclint.telling.contradictions import contradicted
+from proclint.telling.contradictions import contradicted, undecided
 
 
 @library_rule(Level.ERROR, harm=Harm.NO_KEY)
 def sources_contradict(library: LibraryStudy) -> Iterator[Result]:
-    """Find the smallest sets of what sources say that cannot all be true."""
+    """Find the smallest sets of what sources say that cannot all be true, and what was not decided of it."""
     evidence = library.evidence
     yield from contradicted(clashes(evidence, Clash.OF_SOURCES), evidence, lambda _: "Of one vehicle it is said")
+    for left in evidence.reconciled.undecided:
+        yield undecided(left, evidence)
