@@ -57,7 +57,7 @@ def broken(finding: "Finding", message: str, *, change: str, level: Level | None
         subject=finding.demand.subject,
         level=level,
         notes=() if finding.is_own else (Note(at, f"It is here, in the block that '{own.name}' follows."),),
-        trace=tuple(_stops(finding.way)),
+        trace=stops_of(finding.way),
         because=None if finding.is_own else at,
     )
 
@@ -100,7 +100,7 @@ def listed(words: Iterable[str]) -> str:
     return f"{', '.join(first)} or {last}" if first else last
 
 
-def _stops(way: "tuple[Leg, ...]") -> Iterable[Passed]:
+def stops_of(way: "Iterable[Leg]") -> tuple[Passed, ...]:
     """Give the steps of the file on a way; a block that is followed is one stop, left by its exit."""
     shown: list[Passed] = []
     for leg in way:
@@ -111,4 +111,4 @@ def _stops(way: "tuple[Leg, ...]") -> Iterable[Passed]:
             )
         elif shown and station.calls == (shown[-1].step,) and not station.is_step:
             shown[-1] = replace(shown[-1], outcome=leg.outcome)
-    return shown
+    return tuple(shown)

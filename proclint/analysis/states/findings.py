@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from proclint.analysis.explorer import Broken, Explored
 from proclint.analysis.states.laying import Laid, Station
+from proclint.analysis.search import Way
 from proclint.analysis.states.piece import Demand
 from proclint.analysis.walk import Grade
 from proclint.source import Place
@@ -110,7 +111,7 @@ def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
 def _told(laid: Laid, explored: Explored) -> Iterator[Finding]:
     for broken in explored.broken:
         demand = laid.demand(broken.stop, broken.check)
-        yield Finding(demand, broken.grade, laid.station(broken.stop), _way(laid, broken), _found(laid, broken, demand))
+        yield Finding(demand, broken.grade, laid.station(broken.stop), legs_of(laid, broken.way, broken.stop), _found(laid, broken, demand))
 
 
 def _found(laid: Laid, broken: Broken, demand: Demand) -> tuple[str, ...]:
@@ -118,17 +119,17 @@ def _found(laid: Laid, broken: Broken, demand: Demand) -> tuple[str, ...]:
     return laid.cast.words(number, laid.cast.layout.masks(broken.state)[number])
 
 
-def _way(laid: Laid, broken: Broken) -> tuple[Leg, ...]:
-    """Give the steps on a way, the blocks that are followed among them, each with the outcome by which it was left."""
+def legs_of(laid: Laid, way: Way, last_stop: int) -> tuple[Leg, ...]:
+    """Give the steps on a way to a stop, the blocks that are followed among them, each with the outcome by which it was left."""
     legs: list[Leg] = []
-    for stop, move in broken.way:
+    for stop, move in way:
         station = laid.station(stop)
         if laid.machine.stops[stop].cost or not legs or legs[-1].station != station:
             legs.append(Leg(station, ""))
         outcome = laid.outcome(stop, move)
         if outcome:
             legs[-1] = Leg(station, outcome)
-    last = laid.station(broken.stop)
+    last = laid.station(last_stop)
     return (*legs, Leg(last, "")) if not legs or legs[-1].station != last else tuple(legs)
 
 

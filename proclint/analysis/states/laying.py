@@ -101,6 +101,16 @@ class Laid:
             left = [start for start in apart if self._may_fail(start)]
         return tuple(left)
 
+    @cached_property
+    def starts_apart(self) -> tuple[Start, ...]:
+        """All starts, taken apart by how many keys of each group are here and away, as far as they do not become too many."""
+        found = [self.start]
+        for number, classes in self._counted_apart():
+            if len(found) * len(classes) > _MOST_STARTS:
+                break
+            found = [_with(start, number, mask) for start in found for mask in classes]
+        return tuple(found)
+
     def _counted_apart(self) -> Iterator[tuple[int, tuple[int, ...]]]:
         """Give, for each number of keys that may differ, the masks of what is told apart of it."""
         groups = [group for group in self.cast.groups if not group.is_given]

@@ -1,0 +1,1 @@
+"""What a person who decides on a procedure has to see of it: endings, slots, hazards, the course, neighbours. Knows no results."""
