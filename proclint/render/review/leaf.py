@@ -1,0 +1,138 @@
+"""What a page of a review is made of, whatever it is written in: texts here are as files have them, and nothing is escaped yet."""
+
+from dataclasses import dataclass
+from typing import NamedTuple, TypeAlias
+
+from proclint.analysis.time.bars import Bar
+
+
+class Chip(NamedTuple):
+    """A step on a way, and the outcome by which it was left; one without a step says how many are left out."""
+
+    step: str
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A paragraph."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table: what it is of, its head, and its rows, of which the first cell names the row."""
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A result: its level in words, what happens, where, the way there, and what else is said of it by label."""
+
+    level: str
+    message: str
+    where: str
+    words: str
+    way: tuple[Chip, ...]
+    said: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """Results, the most dangerous first."""
+
+    found: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """Windows as bars."""
+
+    bars: tuple[Bar, ...]
+
+
+class Arrow(NamedTuple):
+    """Where outcomes lead: to another step of the chart by its row, or to an ending by its mark."""
+
+    outcomes: str
+    target: str
+    row: int | None
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A step in the chart: its number, name, words, notes such as tries, results at it, whether it goes on, its other ways."""
+
+    number: str
+    name: str
+    words: str
+    notes: tuple[str, ...]
+    results: tuple[str, ...]
+    goes_on: str
+    arrows: tuple[Arrow, ...]
+    is_fallback: bool
+
+
+class Stop(NamedTuple):
+    """An ending in the chart: its mark, name, kind and what is told there."""
+
+    mark: str
+    name: str
+    kind: str
+    tell: str
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """The course of the work."""
+
+    places: tuple[Place, ...]
+    stops: tuple[Stop, ...]
+
+
+Part: TypeAlias = Prose | Items | Grid | Findings | Bars | Chart
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a page with its heading. `in_short` is all that stands there where there is no room."""
+
+    title: str
+    in_short: str
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """The account of a file: title, file, facts of its head by label, the verdict, and sections in order."""
+
+    title: str
+    file: str
+    head: tuple[tuple[str, str], ...]
+    is_blocked: bool
+    verdict: str
+    lost: str
+    sections: tuple[Section, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Folio:
+    """A whole review: what it was held against, a leaf for each file, sections on the rest, and the lines at the end."""
+
+    title: str
+    lead: str
+    leaves: tuple[Leaf, ...]
+    sections: tuple[Section, ...]
+    closing: tuple[str, ...]
