@@ -28,7 +28,7 @@ def check(
     With a vehicle only the procedures that apply to it are checked. Raises UsageProblem where nothing can be checked or the
     day does not exist.
     """
-    day = _day(on)
+    day = day_of(on)
     inputs = gather(paths or (_library(),))
     if vehicle:
         inputs = list(about(read_vehicle(vehicle), inputs, standard(), on=day))
@@ -76,7 +76,8 @@ def _without_collector() -> Iterator[None]:
             gc.enable()
 
 
-def _day(on: str | None) -> str:
+def day_of(on: str | None) -> str:
+    """Give a day as ISO 8601 writes it, today for none. Raises UsageProblem where it does not exist."""
     try:
         return (date.fromisoformat(on) if on else date.today()).isoformat()
     except ValueError as error:

@@ -38,7 +38,7 @@ class Inside:
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """The account of a file: of its results `new` are the fingerprints of those that came, `gone` those that went.
+    """The account of a file: its results, each with how it stands to the old version, and those that are `gone`.
 
     `change` is nothing where nothing was compared; a change without differences is `no change in meaning`. There is no
     `inside` to what holds no steps or cannot be read.
@@ -50,7 +50,6 @@ class Account:
     verdict: Verdict
     results: tuple[Reported, ...]
     accepted: tuple[Reported, ...]
-    new: frozenset[str] | None
     gone: tuple[Reported, ...]
     change: FileChange | None
     inside: Inside | None
@@ -64,41 +63,31 @@ class Account:
 
 @dataclass(frozen=True)
 class Desk:
-    """Two editions beside each other with the report on each; without an old one nothing is compared."""
+    """Two editions beside each other and the report on what is accounted for; without an old one nothing is compared."""
 
     new: Edition
+    old: Edition | None
     report: Report
-    old: Edition | None = None
-    old_report: Report | None = None
 
     def account(self, file: FileStudy, change: FileChange | None) -> Account:
         """Give the account of a file of the new edition."""
-        results = tuple(each for each in self.report.results if each.result.at.file == file.file)
-        before = self._before(file, change)
+        old = self.old.file(change.old if change is not None else file.file) if self.old is not None else None
+        results = _at(file.file, self.report.results)
         inside = _inside(file.flow, self.new) if file.flow is not None and file.is_sound else None
         unchecked = [*unchecked_in(file.file, self.report, results), *self._unchecked(file.flow, inside, change)]
-        differences = change.differences if change is not None else ()
+        absent = self.report.since.absent if self.report.since is not None else ()
         return Account(
             file=file.file,
             kind=file.kind,
-            head=head_of(file, self._old_file(file, change), self.new.studies, self.new.catalogue),
-            verdict=verdict_of(results, differences, self.report.failing_level),
+            head=head_of(file, old, self.new.studies, self.new.catalogue),
+            verdict=verdict_of(results, change.differences if change is not None else (), self.report.failing_level),
             results=results,
-            accepted=tuple(each for each in self.report.accepted if each.result.at.file == file.file),
-            new=frozenset(_marks(results) - _marks(before)) if self.old is not None else None,
-            gone=tuple(each for each in before if each.fingerprint not in _marks(results)),
+            accepted=_at(file.file, self.report.accepted),
+            gone=_at(old.file, absent) if old is not None else (),
             change=change,
             inside=inside,
             unchecked=tuple(unchecked),
         )
-
-    def _old_file(self, file: FileStudy, change: FileChange | None) -> FileStudy | None:
-        return self.old.file(change.old if change is not None else file.file) if self.old is not None else None
-
-    def _before(self, file: FileStudy, change: FileChange | None) -> tuple[Reported, ...]:
-        name = change.old if change is not None else file.file
-        results = self.old_report.results if self.old_report is not None else ()
-        return tuple(each for each in results if each.result.at.file == name)
 
     def _unchecked(self, flow: Flow | None, inside: Inside | None, change: FileChange | None) -> Iterator[str]:
         if flow is not None and inside is not None:
@@ -107,8 +96,8 @@ class Desk:
             yield f"The difference in meaning: {change.not_compared}."
 
 
-def _marks(results: tuple[Reported, ...]) -> set[str]:
-    return {each.fingerprint for each in results}
+def _at(file: str, results: tuple[Reported, ...]) -> tuple[Reported, ...]:
+    return tuple(each for each in results if each.result.at.file == file)
 
 
 def _inside(flow: Flow, edition: Edition) -> Inside:

@@ -7,9 +7,10 @@ from proclint.analysis.file_study import FileStudy
 from proclint.catalogue import standard
 from proclint.compare import Comparison, FileChange, compare_libraries, in_order
 from proclint.compare.difference import Difference
-from proclint.engine import Input, Report, examine
+from proclint.engine import Input, Report, Reported, Versions, examine, examine_since
 from proclint.review.account import Account, Desk
 from proclint.review.edition import Edition
+from proclint.results import State
 from proclint.rule import Rule
 
 _STEPS = frozenset({"procedure", "block", "steps"})
@@ -29,6 +30,13 @@ class Review:
     against: str = ""
 
     @property
+    def results_around(self) -> tuple[Reported, ...]:
+        """The results that came in files without an account of their own."""
+        known = {each.file for each in self.accounts}
+        elsewhere = (each for each in self.report.results if each.result.at.file not in known)
+        return tuple(each for each in elsewhere if each.state is not State.UNCHANGED)
+
+    @property
     def differences(self) -> tuple[Difference, ...]:
         """All differences in meaning, the most dangerous first."""
         given = (*(each.change for each in self.accounts if each.change is not None), *self.others)
@@ -41,14 +49,19 @@ def review(new: Edition, old: Edition | None, rules: tuple[Rule, ...], files: It
     changes = {change.new: change for change in comparison.changes if change.new}
     wanted = frozenset(files) or frozenset(name for name, change in changes.items() if change.kind in _STEPS)
     chosen = [study for study in new.studies if study.file in wanted]
-    report = _examined(new, {study.file for study in chosen}, rules)
-    desk = Desk(new, report)
-    if old is not None:
-        before = {changes[name].old if name in changes else name for name in wanted}
-        desk = Desk(new, report, old, _examined(old, before, rules))
+    around = _around(new, comparison)
+    before = frozenset(changes[name].old if name in changes else name for name in wanted)
+    desk = Desk(new, old, _examined((new, wanted | around), (old, before | around) if old is not None else None, rules, against))
     accounts = tuple(desk.account(study, _change_of(study, changes, old)) for study in chosen)
     others = tuple(change for change in comparison.changes if change.new not in wanted)
-    return Review(accounts, others, report, new.on, against)
+    return Review(accounts, others, desk.report, new.on, against)
+
+
+def _around(new: Edition, comparison: Comparison) -> frozenset[str]:
+    """Give the files that a change reaches: those that differ, and the procedures that follow a block that does."""
+    reached = {name for change in comparison.changes for name in change.reaches}
+    files = {flow.at.file for flow in new.flows if flow.id in reached}
+    return frozenset(files | {name for change in comparison.changes for name in (change.old, change.new) if name})
 
 
 def _change_of(study: FileStudy, changes: dict[str, FileChange], old: Edition | None) -> FileChange | None:
@@ -57,11 +70,15 @@ def _change_of(study: FileStudy, changes: dict[str, FileChange], old: Edition | 
     return FileChange(study.kind, study.flow.id if study.flow is not None else "", study.file, study.file, ())
 
 
-def _examined(edition: Edition, files: set[str], rules: tuple[Rule, ...]) -> Report:
-    """Examine some files of an edition; the others are there to be followed."""
-    inputs = [_shown(each, is_shown=each.name in files) for each in edition.inputs]
-    return examine(inputs, standard(), rules, on=edition.on)
+def _examined(
+    now: tuple[Edition, frozenset[str]], before: tuple[Edition, frozenset[str]] | None, rules: tuple[Rule, ...], against: str
+) -> Report:
+    """Examine some files of an edition, and of the one before; the others are there to be followed."""
+    inputs, on = _shown(*now), now[0].on
+    if before is None:
+        return examine(inputs, standard(), rules, on=on)
+    return examine_since(Versions(inputs, _shown(*before), against), standard(), rules, on=on)
 
 
-def _shown(each: Input, *, is_shown: bool) -> Input:
-    return replace(each, is_context=not is_shown)
+def _shown(edition: Edition, files: frozenset[str]) -> tuple[Input, ...]:
+    return tuple(replace(each, is_context=each.name not in files) for each in edition.inputs)

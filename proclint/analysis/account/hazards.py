@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from proclint.analysis.account.covered import Covered
+from proclint.analysis.account.covered import Covered, where_of
 from proclint.analysis.shelf import Shelf
 from proclint.analysis.states.cast import SEEN
 from proclint.analysis.states.laying import Station, followed
@@ -12,7 +12,7 @@ from proclint.analysis.states.lines import CAUTION_RULE
 from proclint.analysis.states.running import run
 from proclint.analysis.study import Study
 from proclint.catalogue import Hazard
-from proclint.model import Flow
+from proclint.model import Flow, Step
 
 
 class Warned(StrEnum):
@@ -81,8 +81,12 @@ def _shown_at(flow: Flow, shelf: Shelf, hazard: str) -> Iterator[str]:
     """Give the steps that show a caution, those of blocks by the block's name before theirs."""
     for each in (flow, *followed(flow, shelf)):
         for step in each.steps.values():
-            if any(word.text == hazard for word in step.cautions):
+            if _shows(step, hazard):
                 yield step.name if each is flow else f"{each.id}: {step.name}"
+
+
+def _shows(step: Step, hazard: str) -> bool:
+    return any(word.text == hazard for word in step.cautions)
 
 
 class _Judge:
@@ -90,6 +94,7 @@ class _Judge:
 
     def __init__(self, study: Study, covered: Covered) -> None:
         self.covered = covered
+        self.graph = study.graph
         found = [study.states, *(run(block, study.shelf, is_whole=True) for block in followed(study.flow, study.shelf))]
         self.broken = {(each.demand.hazard, _spot(each.station)) for one in found for each in one.of(CAUTION_RULE)}
         self.open = {(each.demand.hazard, _spot(each.station)) for one in found for each in one.undecided}
@@ -98,10 +103,17 @@ class _Judge:
         seen = self.covered.known(f"{SEEN}.{hazard}", self.covered.states[stop])
         if seen.is_surely("yes"):
             return Warned.ALWAYS
-        key = (hazard, _spot(self.covered.laid.station(stop)))
+        station = self.covered.laid.station(stop)
+        key = (hazard, _spot(station))
         if key in self.broken:
-            return Warned.SOMETIMES if seen.may_be("yes") else Warned.NEVER
+            return Warned.SOMETIMES if self.is_before(hazard, station) else Warned.NEVER
         return Warned.UNDECIDED if key in self.open else Warned.ALWAYS
+
+    def is_before(self, hazard: str, station: Station) -> bool:
+        """Whether some way leads from where a caution is shown to a step, or it is shown there."""
+        showing = [node.index for node in self.graph.nodes if node.step is not None and _shows(node.step, hazard)]
+        at = next((node.index for node in self.graph.nodes if (node.calls, node.name) == where_of(station)), -1)
+        return at in self.graph.search(showing)
 
 
 def _spot(station: Station) -> tuple[str, str, int]:

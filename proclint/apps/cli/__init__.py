@@ -7,7 +7,7 @@ import click
 
 from proclint import __version__
 
-_COMMANDS = ("examine", "gate", "reconcile", "rehearse", "rules")
+_COMMANDS = ("examine", "gate", "reconcile", "rehearse", "review", "rules")
 
 
 class _Commands(click.Group):

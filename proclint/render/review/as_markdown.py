@@ -12,7 +12,7 @@ from proclint.render.plain import harmless
 from proclint.render.review.leaf import Bars, Chart, Findings, Folio, Grid, Items, Leaf, Part, Prose, Section
 from proclint.render.review.words import of_chips
 
-# What a comment may have, from GitHub's answers to longer ones (from memory).
+# What a comment on GitHub may have, counted in characters (from memory); bytes of UTF-8 are never fewer.
 MOST = 65_536
 _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+\-.!|~:$^=])")
 # A name behind an at sign is called, a number behind a hash sign led to, what begins as an address made a link; not where a tag
@@ -23,12 +23,16 @@ _FIRST_LEFT_OUT = ("Neighbours", "Slots", "Windows", "Course of the work", "Caut
 
 
 def markdown_review(folio: Folio, *, most: int = MOST) -> str:
-    """Write a review in at most so many characters; what has no room is named, and stands there in short."""
+    """Write a review in at most so many bytes of UTF-8; what has no room is named, and stands there in short."""
     for number in range(len(_FIRST_LEFT_OUT) + 1):
         text = _whole(folio, frozenset(_FIRST_LEFT_OUT[:number]))
-        if len(text) <= most:
+        if _size(text) <= most:
             return text
     return _shortest(folio, most)
+
+
+def _size(text: str) -> int:
+    return len(text.encode())
 
 
 def _whole(folio: Folio, left_out: frozenset[str]) -> str:
@@ -49,7 +53,7 @@ def _shortest(folio: Folio, most: int) -> str:
     for number, leaf in enumerate(folio.leaves):
         line = f"- {code(leaf.file)}: {inert(leaf.verdict)}\n"
         left = f"- {len(folio.leaves) - number} more\n\n"
-        if len(text) + len(line) + len(left) + len(ending) > most:
+        if _size(text + line + left + ending) > most:
             return text + left + ending
         text += line
     return f"{text}\n{ending}"

@@ -7,24 +7,32 @@ from proclint.engine import Report, Reported, place_of
 from proclint.render.plain import shortened
 from proclint.render.review.leaf import Finding, Findings, Grid, Items, Part, Prose, Section
 from proclint.render.review.words import chips_of, of_names
-from proclint.results import Kind, Level
+from proclint.results import Kind, Level, State
 from proclint.review import Account
 from proclint.source import Place
 from proclint.telling import counted
 
 _MARKS = {Warned.ALWAYS: "●", Warned.SOMETIMES: "◐", Warned.NEVER: "○", Warned.UNDECIDED: "?"}
+_STATES: dict[State | None, str] = {State.NEW: ", new", State.UPDATED: ", changed", State.UNCHANGED: ", as before"}
 _LEGEND = "● the caution is read on every way there, ◐ on some ways, ○ on none, ? not decided."
 
 
 def section_of_results(account: Account, report: Report) -> Section:
     """Give the results by danger, then what went and what is accepted."""
-    found = tuple(_finding(each, report, account.new) for each in account.results)
+    found = tuple(_finding(each, report) for each in account.results)
     parts: list[Part] = [Findings(found)] if found else [Prose("Nothing was found.")]
     if account.gone:
         parts += [Prose("Gone with this version:"), Items(tuple(f"{each.result.message} ({each.rule.id})" for each in account.gone))]
     if account.accepted:
         parts += [Prose("Accepted, each until the day it names:"), Items(tuple(_accepted(each) for each in account.accepted))]
     return Section("Results", counts_of(account.results), tuple(parts))
+
+
+def section_of_results_around(results: tuple[Reported, ...], report: Report) -> Section | None:
+    """Give the results in files without an account of their own; nothing where there are none."""
+    if not results:
+        return None
+    return Section("Results in other files", counts_of(results), (Findings(tuple(_finding(each, report) for each in results)),))
 
 
 def counts_of(results: Iterable[Reported]) -> str:
@@ -40,9 +48,9 @@ def word_of(each: Reported) -> str:
     return "open" if each.result.kind is Kind.OPEN else each.level.value
 
 
-def _finding(each: Reported, report: Report, new: frozenset[str] | None) -> Finding:
+def _finding(each: Reported, report: Report) -> Finding:
     result = each.result
-    level = word_of(each) + (", new" if new is not None and each.fingerprint in new else "")
+    level = word_of(each) + _STATES.get(each.state, "")
     return Finding(
         level, result.message, _where(report, result.at), _words(report, result.at), chips_of(result.trace), tuple(_said(each, report))
     )

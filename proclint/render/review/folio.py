@@ -10,7 +10,7 @@ from proclint.render.review.around import (
     section_of_unchecked,
 )
 from proclint.render.review.chart import section_of_course
-from proclint.render.review.dangers import counts_of, section_of_cautions, section_of_results
+from proclint.render.review.dangers import counts_of, section_of_cautions, section_of_results, section_of_results_around
 from proclint.render.review.ends import section_of_slots, section_of_ways, section_of_windows
 from proclint.render.review.leaf import Folio, Leaf, Section
 from proclint.render.text import CLOSING
@@ -20,14 +20,14 @@ from proclint.telling import counted
 
 def folio_of(review: Review) -> Folio:
     """Lay a review out."""
-    others = section_of_others(review.others)
+    around = (section_of_results_around(review.results_around, review.report), section_of_others(review.others))
     files = counted(len(review.accounts), "file", "files")
     against = f"held against {review.against}" if review.against else "held against nothing"
     return Folio(
         title="Review",
         lead=f"{files}, {against}.{'' if review.differences or not review.against else ' No change in meaning.'}",
         leaves=tuple(_leaf(each, review) for each in review.accounts),
-        sections=(others,) if others is not None else (),
+        sections=tuple(each for each in around if each is not None),
         closing=tuple(_closing(review)),
     )
 

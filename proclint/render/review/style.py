@@ -38,7 +38,7 @@ dd{{margin:0;min-width:0}}
 .verdict.blocked{{border-style:double;border-width:9px;border-color:var(--grave)}}
 section>h3{{display:flex;gap:10px;align-items:baseline;border-bottom:2px solid var(--ink);padding:26px 0 4px}}
 section>h3 b{{background:var(--ink);color:var(--paper);min-width:1.6em;text-align:center;font-weight:400}}
-.short{{color:var(--faint);margin-top:4px}}
+.short{{color:var(--faint);margin-top:4px;break-after:avoid}}
 ul{{margin:8px 0;padding-left:1.3em}}
 li{{margin:3px 0}}
 table{{border-collapse:collapse;width:100%;margin:10px 0;font-size:16px;line-height:1.4}}
@@ -100,6 +100,7 @@ body{{font-size:11.5pt}}
 main,body>header,body>footer{{max-width:none;padding-left:0;padding-right:0}}
 table{{font-size:11pt}}
 .leaf+.leaf{{break-before:page}}
+section>h3 b{{background:none;color:var(--ink);border:1px solid var(--ink)}}
 }}
 @page{{margin:15mm}}
 """

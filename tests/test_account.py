@@ -1,0 +1,283 @@
+"""The account of a procedure says of its endings, slots, hazards and neighbours what is so, and never less than what can be."""
+
+import random
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from proclint.analysis import Limits, Shelf, Study
+from proclint.analysis.account.course import Leading, course_of
+from proclint.analysis.account.covered import Covered, Known
+from proclint.analysis.account.endings import Ending, Proof, Standing, endings_of
+from proclint.analysis.account.hazards import HazardRow, Warned, hazards_of
+from proclint.analysis.account.neighbours import neighbours_of
+from proclint.analysis.account.slots import Ledger, ledgers_of
+from proclint.analysis.file_study import study_file
+from proclint.analysis.states.laying import lay
+from proclint.analysis.states.steps import Layer
+from proclint.analysis.walk import SPENT, enter, take
+from proclint.catalogue import standard
+from proclint.model import Block, Flow, Procedure
+
+LIBRARY = Path(__file__).parents[1] / "procedures"
+ON = "2026-11-25"
+SEED = 20261128
+
+SMALL = """\
+format: 1
+id: corvane-halyard-add-key
+title: Add a key
+task: add-key
+method: tool
+learning: add
+takes: 10-15-30 min
+version: 3
+stage: field-proven
+written: {by: m-07, date: 2026-03-02}
+sources: [halyard-handbook]
+vehicles:
+  - {make: Corvane, model: Halyard, years: 2013-2015, markets: [region-1], ignition-kind: keyed, gearbox: manual}
+keys:
+  O: {kind: key, registered: true, here: 1-2}
+  N: {kind: key, registered: false, here: 1, cut: true}
+slots: {key: 4}
+start: {ignition: off, cylinder: empty, tool: unplugged}
+steps:
+  power: {do: [plug tool, insert O1, turn O1 on], fails: stays}
+  open: {do: open-session, fails: stays}
+  before: {do: read key as n, ways: {n < 4: learn, otherwise: stays, fails: stays}}
+  learn: {do: learn N1, fails: again}
+  after: {do: read key as m, ways: {m = n + 1: shut, otherwise: half, fails: half}}
+  shut: {do: [close-session, turn O1 off, remove O1], then: try}
+  try: {do: [insert N1, start N1], ways: {runs: added, otherwise: half}}
+fallbacks:
+  again: {tries: 1, do: wait 10-20 s, ways: {done: learn, spent: half}}
+endings:
+  added: {kind: success, tell: It works.}
+  stays: {kind: as-found, tell: Nothing was changed.}
+  half: {kind: not-as-found, tell: The new key may not work.}
+"""
+
+
+def flow_of(name: str, text: bytes) -> Flow:
+    """Read a text as a procedure or block."""
+    flow = study_file(name, text, "steps", standard(), on=ON).flow
+    assert flow is not None
+    return flow
+
+
+@cache
+def library() -> tuple[Flow, ...]:
+    """Read all procedures and blocks of the library."""
+    return tuple(flow_of(path.as_posix(), path.read_bytes()) for path in sorted(LIBRARY.glob("*/*.yaml")))
+
+
+@cache
+def shelf() -> Shelf:
+    """Put the blocks of the library on a shelf."""
+    return Shelf({flow.id: flow for flow in library() if isinstance(flow, Block)}, standard())
+
+
+def study_of(flow: Flow) -> Study:
+    """Give the study of a flow."""
+    return Study(flow, shelf(), ON, Limits())
+
+
+@cache
+def covered_of(flow: str) -> tuple[Study, Covered]:
+    """Lay out a procedure of the library, by its id, or the small one."""
+    found = next((each for each in library() if each.id == flow), None) or flow_of("small.yaml", SMALL.encode())
+    study = study_of(found)
+    return study, Covered(lay(study.flow, study.written, study.shelf, Layer(study.shelf)))
+
+
+@cache
+def small_endings() -> dict[str, Ending]:
+    """Give the endings of the small procedure by name."""
+    study, covered = covered_of("")
+    return {each.end.name: each for each in endings_of(study, covered)}
+
+
+def standings(ending: str) -> dict[str, tuple[Standing, bool]]:
+    """Give how each key stands at an ending of the small procedure, and whether it may not be here."""
+    return {each.key: (each.standing, each.may_be_missing) for each in small_endings()[ending].keys}
+
+
+@pytest.mark.parametrize("name", ["", "corvane-halyard-relearn-remotes", "varnholt-lode-all-keys-lost-by-code"])
+def test_covering_misses_nothing(name: str) -> None:
+    """In 300 random walks through a machine, each state in which a stop is entered lies in what covers that stop."""
+    _, covered = covered_of(name)
+    chance, layout = random.Random(SEED), covered.laid.cast.layout
+    counts = sum(counter.field for counter in covered.laid.machine.counters.values())
+    for _ in range(300):
+        machine = chance.choice(covered.machines)
+        stop, state = 0, machine.start
+        for _ in range(400):
+            for variable in range(len(layout.sizes)):
+                field, flag = layout.field(variable), layout.flag(variable)
+                cover = covered.states[stop] & field
+                assert cover & flag or not (state & field & ~counts & ~cover), covered.laid.cast.names[variable]
+            entered = enter(machine, state, stop)
+            known = machine.stops[stop]
+            choices = [SPENT] if entered.is_spent and known.spent is not None else list(range(len(known.moves)))
+            taken = [(each, after) for each in choices if (after := take(machine, entered.state, stop, each)) is not None]
+            if not taken:
+                break
+            move, state = chance.choice(taken)
+            stop += (known.spent if move == SPENT and known.spent is not None else known.moves[move]).by
+
+
+def test_keys_at_endings() -> None:
+    """A key is told apart by what was tried, what the vehicle knows and what is not here on every way."""
+    assert {"O1": (Standing.KNOWN, False), "O2": (Standing.KNOWN, True), "N1": (Standing.STRANGE, False)} == standings("stays")
+    assert (Standing.WORKS, False) == standings("added")["N1"]
+    assert (Standing.SOMETIMES, False) == standings("half")["N1"]
+
+
+def test_proof_of_originals() -> None:
+    """Originals that nobody tries after a write are not proved; where nothing was written there is nothing to prove."""
+    assert Proof.NO is small_endings()["added"].proof
+    assert Proof.NOT_NEEDED is small_endings()["stays"].proof
+
+
+def test_what_is_left_open() -> None:
+    """An ending names what it leaves open, with the values that it may have."""
+    left = {each.variable: each.values for each in small_endings()["half"].left}
+    assert "plugged" in left["tool"]
+    assert "session" in left
+
+
+def test_ways_to_endings() -> None:
+    """Each ending has a way that can be taken, which ends there."""
+    assert {"added": "added", "stays": "stays", "half": "half"} == {
+        name: each.way[-1].station.of.name for name, each in small_endings().items()
+    }
+    assert all(each.time is not None and each.time.quickest <= each.time.usual for each in small_endings().values())
+
+
+def test_library_endings_are_proved() -> None:
+    """On every way to a success of the library every key that is here was tried and works, where anything was changed."""
+    study, covered = covered_of("corvane-halyard-relearn-remotes")
+    found = [each for each in endings_of(study, covered) if each.end.kind == "success"]
+    assert found
+    assert all(key.standing is Standing.WORKS for each in found for key in each.keys)
+    assert {Proof.YES} == {each.proof for each in found}
+
+
+def test_blocks_have_exits_and_times() -> None:
+    """Of a block the exits are given with their times, and nothing is said of keys."""
+    block = next(each for each in library() if each.id == "try-key")
+    found = endings_of(study_of(block), None)
+    assert list(block.ends) == [each.end.name for each in found]
+    assert all(each.time is not None and not each.keys and not each.way for each in found)
+
+
+def ledger() -> Ledger:
+    """Give the ledger of the small procedure's keys."""
+    study, covered = covered_of("")
+    assert isinstance(study.flow, Procedure)
+    (found,) = ledgers_of(study.flow, covered)
+    return found
+
+
+def test_slots_are_narrowed_and_moved() -> None:
+    """A read makes known, the way taken narrows, and a learn moves how many places are used; beyond the cap is told."""
+    lines = {line.step.name: line for line in ledger().lines}
+    assert ["before", "learn", "after"] == list(lines)
+    assert ("key", 4) == (ledger().kind, ledger().cap)
+    assert Known((), may_be_any=True) == lines["before"].before
+    assert lines["before"].is_read
+    assert Known(tuple("0123"), may_be_any=False) == dict(lines["before"].after)["n < 4"]
+    assert not lines["learn"].is_read
+    assert "4" in dict(lines["learn"].after)["done"].values
+    assert ledger().passes_cap == any("5" in after.values for line in ledger().lines for _, after in line.after)
+
+
+def test_cap_that_may_be_passed() -> None:
+    """Where a way lets a full vehicle learn one more key, the ledger says that the cap may be passed."""
+    flow = flow_of("small.yaml", SMALL.replace("n < 4: learn", "n <= 4: learn").encode())
+    assert isinstance(flow, Procedure)
+    study = study_of(flow)
+    (found,) = ledgers_of(flow, Covered(lay(flow, study.written, study.shelf, Layer(study.shelf))))
+    assert found.passes_cap
+
+
+def rows() -> dict[str, HazardRow]:
+    """Give the hazards of the small procedure."""
+    return {row.hazard.name: row for row in hazards_of(*covered_of(""))}
+
+
+def test_hazard_without_caution() -> None:
+    """A hazard that nobody is warned of is told with the line at which it arises."""
+    row = rows()["low-battery-write"]
+    assert [("learn", "", "learn N1", Warned.NEVER)] == [(each.step, each.block, each.text, each.warned) for each in row.arises]
+    assert not row.is_answered
+    assert () == row.shown_at
+
+
+def test_hazards_of_the_library_are_answered() -> None:
+    """In a procedure without results every hazard that arises is answered on every way, and its caution stands somewhere."""
+    found = hazards_of(*covered_of("varnholt-lode-all-keys-lost-by-code"))
+    assert len(found) > 10
+    assert all(row.is_answered and row.shown_at for row in found)
+    assert any(each.block.endswith("battery-support.yaml") for row in found for each in row.arises)
+
+
+def test_caution_on_one_branch() -> None:
+    """A caution that stands on one of two ways is read on some ways only."""
+    text = SMALL.replace(
+        "  learn: {do: learn N1, fails: again}",
+        "  which: {ask: Is the battery low?, ways: {yes: warn, no: learn}}\n"
+        "  warn: {caution: [low-battery-write], do: look hood, then: learn, fails: learn}\n"
+        "  learn: {do: learn N1, fails: again}",
+    ).replace("n < 4: learn", "n < 4: which")
+    study = study_of(flow_of("small.yaml", text.encode()))
+    found = hazards_of(study, Covered(lay(study.flow, study.written, study.shelf, Layer(study.shelf))))
+    row = next(row for row in found if row.hazard.name == "low-battery-write")
+    assert [Warned.SOMETIMES] == [each.warned for each in row.arises]
+    assert ("warn",) == row.shown_at
+
+
+def test_course() -> None:
+    """A row goes on to the next, or leads elsewhere by the outcomes that do, ways to one place together."""
+    study, _ = covered_of("")
+    course = course_of(study.written)
+    by_name = {row.step.name: row for row in course.rows}
+    assert ("done",) == by_name["power"].goes_on
+    assert (Leading(("fails",), "stays", None),) == by_name["power"].leads
+    assert (Leading(("otherwise", "fails"), "half", None),) == by_name["after"].leads
+    assert Leading(("done",), "learn", 3) in by_name["again"].leads
+    assert ["added", "stays", "half"] == [end.name for end in course.ends]
+
+
+def test_late_ways_are_in_the_course() -> None:
+    """An overrun of a window leads from each step during which it is open."""
+    study, _ = covered_of("corvane-halyard-relearn-remotes")
+    leads = [lead for row in course_of(study.written).rows for lead in row.leads]
+    assert any("late for press" in lead.outcomes for lead in leads)
+
+
+def test_neighbours() -> None:
+    """Procedures for the same vehicles are neighbours, with the vehicles in common and the caps that differ."""
+    own = flow_of("small.yaml", SMALL.encode())
+    text = SMALL.replace("id: corvane-halyard-add-key", "id: other").replace("2013-2015", "2015-2019").replace("key: 4", "key: 6")
+    other = flow_of("other.yaml", text.encode())
+    apart = flow_of("apart.yaml", text.replace("id: other", "id: apart").replace("2015-2019", "2018-2019").encode())
+    found = neighbours_of(own, (own, other, apart), standard(), [("key-cap", ("5", "8")), ("frequency", ("315",))])
+    (neighbour,) = found.procedures
+    assert "other" == neighbour.procedure.id
+    assert ("Corvane Halyard 2015; markets region-1; ignition-kind keyed; gearbox manual",) == neighbour.vehicles
+    assert (("key", "4", "6"),) == neighbour.other_caps
+    assert [("key-cap", ("5", "8"))] == [(each.attribute.name, each.texts) for each in found.contested]
+
+
+def test_blocks_are_shared() -> None:
+    """A procedure's blocks name who else follows them, and a block names all that do."""
+    procedure = next(each for each in library() if each.id == "corvane-halyard-relearn-remotes")
+    shared = {each.block: each.procedures for each in neighbours_of(procedure, library(), standard(), ()).sharing}
+    assert "authority" in shared
+    assert all(procedure.id not in ids for ids in shared.values())
+    block = next(each for each in library() if each.id == "authority")
+    (own,) = neighbours_of(block, library(), standard(), ()).sharing
+    assert procedure.id in own.procedures
