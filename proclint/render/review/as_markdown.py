@@ -17,7 +17,7 @@ MOST = 65_536
 _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+\-.!|~:$^=])")
 # A name behind an at sign is called, a number behind a hash sign led to, what begins as an address made a link; not where a tag
 # stands between.
-_CALLING = re.compile(r"@|\\#|(?i:www(?=\\\.))")
+_CALLING = re.compile(r"@|\\#|\\:(?=//)|(?i:www(?=\\\.))")
 # What is left out first where there is no room.
 _FIRST_LEFT_OUT = ("Neighbours", "Slots", "Windows", "Course of the work", "Cautions", "Ways", "Results")
 

@@ -1,0 +1,180 @@
+"""A review says what a contribution means, what blocks it, and what was not looked at."""
+
+from collections.abc import Mapping
+from functools import cache
+
+import pytest
+
+from proclint.apps.rule_set import known_rules
+from proclint.compare import compare_libraries
+from proclint.engine import Input
+from proclint.review import Account, Edition, Review, review
+from tests.series import states
+
+ON = "2026-06-15"
+# Enough to see results come and go; all rules are asked elsewhere.
+RULES = tuple(rule for rule in known_rules() if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-file"))
+_ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
+_OTHER_TEXT = "The content differs and the version is {} in both: printed sheets cannot be told apart."
+
+
+def inputs(files: Mapping[str, str]) -> list[Input]:
+    """Give texts by name as the files of a library."""
+    return [
+        Input(name, "facts" if name.endswith(".csv") else _ROLES.get(name, "steps"), text.encode()) for name, text in files.items()
+    ]
+
+
+def edition(files: Mapping[str, str]) -> Edition:
+    """Lay files out."""
+    return Edition.of(inputs(files), RULES, ON)
+
+
+@cache
+def reviewed(name: str) -> Review:
+    """Review a contribution of the series."""
+    before, now = next((before, now) for each, before, now in states() if each.name == name)
+    return review(edition(now), edition(before), RULES, (), against="before")
+
+
+def account(name: str) -> Account:
+    """Give the one account of a contribution."""
+    (found,) = reviewed(name).accounts
+    return found
+
+
+# What each contribution means, by hand from what `tests/series.py` says that it changes; that a review saw another text is left out.
+MEANING = {
+    "good change": ["In 'reread', 'wait 10-15 s' is done, before it was 'wait 5-10 s'.", "Version 3, before 2."],
+    "cap raised": [
+        "'before' no longer has a way for 'n < 5', to 'before-buttons'.",
+        "'before' now has a way for 'n < 6', to 'before-buttons'.",
+        _OTHER_TEXT.format(3),
+    ],
+    "caution dropped": ["The caution 'coin-cell' no longer stands before 'one-failed'.", _OTHER_TEXT.format(2)],
+    "fallback loop made": [
+        "Retry limit of 'flat-fob' 1 to no limit: now nothing limits the tries of 'wake'.",
+        "'wake', 'flat-fob' can now go round and round: no number ends it.",
+        "'flat-fob' no longer has a way for 'spent', to 'not-counted'.",
+        _OTHER_TEXT.format(1),
+    ],
+    "window tightened": ["Window 'head': at most 5 s, before 15 s.", _OTHER_TEXT.format(3)],
+    "block changed": ["In 'off', 'make-sure ignition off' is no longer done.", _OTHER_TEXT.format(2)],
+    "file renamed": ["The file 'brindlow/marrow-add-key.yaml' is now 'brindlow/marrow-add-key-with-buttons.yaml'."],
+    "vehicles widened": ["Now also for Mirrado Almanac 2016-2017, 2024-2025: 8 applications more.", _OTHER_TEXT.format(1)],
+    "formatting only": [],
+    "accepted by itself": ["The list of accepted results 'accepted.yaml' is new."],
+    "level lowered": ["The level of 'hazard-without-caution' is off, before the rule's own."],
+    "file broken": [],
+}
+
+
+@pytest.mark.parametrize("name", MEANING)
+def test_meaning(name: str) -> None:
+    """Each contribution of the series is told in exactly the lines that say what it changes, the most dangerous first."""
+    before, now = next((before, now) for each, before, now in states() if each.name == name)
+    new, old = edition(now), edition(before)
+    found = [each.said for each in compare_libraries(old.studies, new.studies, new.catalogue).differences]
+    assert MEANING[name] == [said for said in found if "saw another text" not in said]
+
+
+def test_series_is_whole() -> None:
+    """Every contribution of the series has its meaning here."""
+    assert list(MEANING) == [each.name for each, _, _ in states()]
+
+
+def test_formatting_only() -> None:
+    """A contribution that changes no meaning has no file to account for."""
+    found = reviewed("formatting only")
+    assert ((), (), ()) == (found.accounts, found.others, found.differences)
+
+
+def test_named_file_without_change() -> None:
+    """A file that is named is accounted for even where nothing differs, and says so."""
+    before, now = next((before, now) for each, before, now in states() if each.name == "formatting only")
+    name = "corvane/halyard-relearn-remotes.yaml"
+    (found,) = review(edition(now), edition(before), RULES, [name], against="before").accounts
+    assert found.change is not None
+    assert (name, ()) == (found.file, found.change.differences)
+
+
+def test_window_tightened_blocks() -> None:
+    """What blocks a contribution stands in the verdict, with what happens; the result is new."""
+    found = account("window tightened")
+    assert found.verdict.is_blocked
+    assert "Blocked by 1: Not even the quickest hand is done within 'head'." == found.verdict.said
+    assert ["new"] == [each.state for each in found.results if each.rule.id == "steps-do-not-fit-window"]
+    assert "" == found.verdict.lost
+    assert (3, 3) == (found.head.was, found.head.version)
+
+
+def test_dropped_caution_is_in_the_verdict() -> None:
+    """A guard that a contribution takes away stands beside the verdict."""
+    found = account("caution dropped")
+    assert "1 guard is gone: The caution 'coin-cell' no longer stands before 'one-failed'." == found.verdict.lost
+    assert found.inside is not None
+    assert any(not row.is_answered for row in found.inside.hazards if row.hazard.name == "coin-cell")
+
+
+def test_results_that_go() -> None:
+    """A result that the new version ends is named as gone."""
+    before, now = next((before, now) for each, before, now in states() if each.name == "window tightened")
+    (found,) = review(edition(before), edition(now), RULES, (), against="after").accounts
+    assert ["steps-do-not-fit-window"] == [each.rule.id for each in found.gone]
+    assert not found.verdict.is_blocked
+
+
+def test_renamed_file_keeps_its_results() -> None:
+    """A file under another name is the same file: nothing is new in it."""
+    found = account("file renamed")
+    assert {"unchanged"} == {each.state for each in found.results}
+    assert "brindlow/marrow-add-key-with-buttons.yaml" == found.file
+
+
+def test_broken_file() -> None:
+    """A file that cannot be read is accounted for with what is wrong, and what could not be looked at is said."""
+    found = account("file broken")
+    assert found.verdict.is_blocked
+    assert found.inside is None
+    assert "The difference in meaning: the new version cannot be read." in found.unchecked
+    assert any(line.startswith("Not checked: ") for line in found.unchecked)
+
+
+@pytest.mark.parametrize(("name", "file"), [("accepted by itself", "accepted.yaml"), ("level lowered", "library.yaml")])
+def test_registers_have_no_account(name: str, file: str) -> None:
+    """What differs in a register stands beside the accounts."""
+    found = reviewed(name)
+    assert ((), [file]) == (found.accounts, [each.new for each in found.others])
+
+
+def test_changed_block() -> None:
+    """A block that differs has the account; the procedures that follow it are named, and are not accounted for themselves."""
+    found = reviewed("block changed")
+    assert ["blocks/close-out.yaml"] == [each.file for each in found.accounts]
+    assert found.accounts[0].change is not None
+    assert 3 == len(found.accounts[0].change.reaches)
+    assert 3 == len(found.others)
+
+
+def test_head_of_a_procedure() -> None:
+    """The head names vehicles, who wrote and reviewed, and each source with its rank."""
+    head = account("window tightened").head
+    assert ("m-06", "m-15") == (head.reviewed and head.reviewed.by, head.written and head.written.by)
+    assert head.vehicles
+    assert all(source.kind and source.rank for source in head.sources)
+    assert "add-key" == head.task
+
+
+def test_unchecked_is_never_silent() -> None:
+    """Work that the model does not know and questions that only a person answers are named."""
+    said = " ".join(account("window tightened").unchecked)
+    assert "Work that the model does not know, taken as without effect" in said
+
+
+def test_without_an_old_edition_nothing_is_compared() -> None:
+    """A file alone has an account without a difference and without states of its results."""
+    now = next(now for each, _, now in states() if each.name == "window tightened")
+    (found,) = review(edition(now), None, RULES, ["brindlow/marrow-add-key.yaml"]).accounts
+    assert found.change is None
+    assert {None} == {each.state for each in found.results}
+    assert (0, ()) == (found.head.was, found.gone)
