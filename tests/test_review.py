@@ -13,7 +13,9 @@ from tests.series import states
 
 ON = "2026-06-15"
 # Enough to see results come and go; all rules are asked elsewhere.
-RULES = tuple(rule for rule in known_rules() if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-file"))
+RULES = tuple(
+    rule for rule in known_rules() if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-file")
+)
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
 _OTHER_TEXT = "The content differs and the version is {} in both: printed sheets cannot be told apart."
 
@@ -21,7 +23,8 @@ _OTHER_TEXT = "The content differs and the version is {} in both: printed sheets
 def inputs(files: Mapping[str, str]) -> list[Input]:
     """Give texts by name as the files of a library."""
     return [
-        Input(name, "facts" if name.endswith(".csv") else _ROLES.get(name, "steps"), text.encode()) for name, text in files.items()
+        Input(name, "facts" if name.endswith(".csv") else _ROLES.get(name, "steps"), text.encode())
+        for name, text in files.items()
     ]
 
 

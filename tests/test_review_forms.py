@@ -83,7 +83,9 @@ def test_html_obeys_nothing() -> None:
 def test_policy_names_the_style_and_nothing_else() -> None:
     """The page may use its one style by its digest (Content Security Policy Level 3, W3C), and load nothing."""
     page = Page(html_review(hostile_folio()))
-    policies = [given["content"] for tag, given in page.tags if tag == "meta" and given.get("http-equiv") == "Content-Security-Policy"]
+    policies = [
+        given["content"] for tag, given in page.tags if tag == "meta" and given.get("http-equiv") == "Content-Security-Policy"
+    ]
     digest = b64encode(sha256(CSS.encode()).digest()).decode()
     assert [f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"] == policies
     assert "url(" not in CSS
@@ -205,7 +207,9 @@ def test_what_is_left_out_stands_in_short() -> None:
     """A section without room is one line that says what it holds, and all others are there whole."""
     big = Section("Neighbours", "900 things", (Items(("word " * 20,) * 900),))
     small = Section("What was not checked", "1 thing", (Items(("The vehicle.",)),))
-    leaf = Leaf("Add a key", "a.yaml", (("id", "a"),), is_blocked=False, verdict="Nothing was found.", lost="", sections=(big, small))
+    leaf = Leaf(
+        "Add a key", "a.yaml", (("id", "a"),), is_blocked=False, verdict="Nothing was found.", lost="", sections=(big, small)
+    )
     text = markdown_review(Folio("Review", "1 file.", (leaf,), (), ()))
     assert "Neighbours: 900 things" in text
     assert "The vehicle" in text

@@ -28,7 +28,9 @@ def verdict_of(results: Iterable[Reported], differences: Iterable[Difference], f
     lost = [each for each in differences if each.weight is Weight.LOST]
     guards = f"{counted(len(lost), 'guard is', 'guards are')} gone: {_joined(each.said for each in lost)}" if lost else ""
     if blocking:
-        return Verdict(is_blocked=True, said=f"Blocked by {len(blocking)}: {_joined(_first(each) for each in blocking)}", lost=guards)
+        return Verdict(
+            is_blocked=True, said=f"Blocked by {len(blocking)}: {_joined(_first(each) for each in blocking)}", lost=guards
+        )
     if given:
         count = counted(len(given), "result", "results")
         return Verdict(is_blocked=False, said=f"Nothing blocks it; {count} to look at.", lost=guards)

@@ -105,7 +105,9 @@ class _Table:
         way = legs_of(self.covered.laid, found.way, found.stop) if is_found else ()
         keys = tuple(self.keys(states))
         proof = self.proof(keys, reduce(or_, states))
-        return Ending(end, way, "" if is_found else found.limit, time, keys, proof, tuple(self.left(end)), tuple(self.undecided(end)))
+        return Ending(
+            end, way, "" if is_found else found.limit, time, keys, proof, tuple(self.left(end)), tuple(self.undecided(end))
+        )
 
     def keys(self, states: tuple[State, ...]) -> Iterator[KeyLeft]:
         for group in self.covered.laid.cast.groups:

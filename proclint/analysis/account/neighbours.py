@@ -44,7 +44,9 @@ class Neighbours:
     contested: tuple[Told, ...] = ()
 
 
-def neighbours_of(flow: Flow, library: Iterable[Flow], catalogue: Catalogue, told: Iterable[tuple[str, tuple[str, ...]]]) -> Neighbours:
+def neighbours_of(
+    flow: Flow, library: Iterable[Flow], catalogue: Catalogue, told: Iterable[tuple[str, tuple[str, ...]]]
+) -> Neighbours:
     """Give the neighbours of a procedure or block; `told` is what tables say of its vehicles, attribute by attribute."""
     flows = tuple(library)
     contested = tuple(Told(catalogue.attributes[name], texts) for name, texts in told if len(texts) > 1)

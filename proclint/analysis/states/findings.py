@@ -111,7 +111,9 @@ def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
 def _told(laid: Laid, explored: Explored) -> Iterator[Finding]:
     for broken in explored.broken:
         demand = laid.demand(broken.stop, broken.check)
-        yield Finding(demand, broken.grade, laid.station(broken.stop), legs_of(laid, broken.way, broken.stop), _found(laid, broken, demand))
+        yield Finding(
+            demand, broken.grade, laid.station(broken.stop), legs_of(laid, broken.way, broken.stop), _found(laid, broken, demand)
+        )
 
 
 def _found(laid: Laid, broken: Broken, demand: Demand) -> tuple[str, ...]:

@@ -37,7 +37,7 @@ def html_review(folio: Folio) -> str:
     closing = "".join(f"<p>{_text(line)}</p>" for line in folio.closing)
     header = f"<header><h1>{_text(folio.title)}</h1><p>{_text(folio.lead)}</p>{_contents(folio.leaves)}</header>"
     body = f"{header}<main>{leaves}{others}</main><footer>{closing}</footer>"
-    return f"<!doctype html>\n<html lang=\"en\">\n<head>{_head(f'{folio.title}: {titles}')}</head>\n<body>{body}</body>\n</html>\n"
+    return f'<!doctype html>\n<html lang="en">\n<head>{_head(f"{folio.title}: {titles}")}</head>\n<body>{body}</body>\n</html>\n'
 
 
 def _head(title: str) -> str:

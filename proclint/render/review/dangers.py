@@ -22,7 +22,10 @@ def section_of_results(account: Account, report: Report) -> Section:
     found = tuple(_finding(each, report) for each in account.results)
     parts: list[Part] = [Findings(found)] if found else [Prose("Nothing was found.")]
     if account.gone:
-        parts += [Prose("Gone with this version:"), Items(tuple(f"{each.result.message} ({each.rule.id})" for each in account.gone))]
+        parts += [
+            Prose("Gone with this version:"),
+            Items(tuple(f"{each.result.message} ({each.rule.id})" for each in account.gone)),
+        ]
     if account.accepted:
         parts += [Prose("Accepted, each until the day it names:"), Items(tuple(_accepted(each) for each in account.accepted))]
     return Section("Results", counts_of(account.results), tuple(parts))
@@ -52,7 +55,12 @@ def _finding(each: Reported, report: Report) -> Finding:
     result = each.result
     level = word_of(each) + _STATES.get(each.state, "")
     return Finding(
-        level, result.message, _where(report, result.at), _words(report, result.at), chips_of(result.trace), tuple(_said(each, report))
+        level,
+        result.message,
+        _where(report, result.at),
+        _words(report, result.at),
+        chips_of(result.trace),
+        tuple(_said(each, report)),
     )
 
 
