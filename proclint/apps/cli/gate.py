@@ -18,7 +18,7 @@ _EXAMPLES = """\
 Examples:
   proclint gate
   proclint gate --since origin/main
-  proclint gate --since HEAD~1 --report sarif=gate.sarif --report junit=gate.xml
+  proclint gate --since HEAD~1 --report junit=gate.xml
 """
 
 
