@@ -151,6 +151,27 @@ def test_ignition_that_lines_do_not_tell() -> None:
     assert on_time("wait 5 s", "start: {ignition: unknown, cylinder: O1}\n") is None
 
 
+BUTTON = """vehicles: [{make: Corvane, model: Halyard, years: 2013-2017, markets: [region-1], ignition-kind: push-start}]
+start: {ignition: off, cylinder: empty, support: none, brake-pedal: up}
+"""
+
+
+def test_ignition_by_a_button() -> None:
+    """A start button goes to accessory, on and off by how often it is pressed, with the foot on the brake or not."""
+    # Two presses make it on; after 5 s the third, 0.5, 1, 2 s long, makes it off. At accessory nothing counts.
+    assert (5_500, 6_000, 7_000) == on_time("press START 2 times, wait 5 s, press START, wait 9 s", BUTTON)
+    assert (0, 0, 0) == on_time("press START, wait 5 s", BUTTON)
+    assert (5_000, 5_000, 5_000) == on_time("push brake, press START, wait 5 s", BUTTON)
+    # Where nobody knows the brake pedal, nobody knows what the press did.
+    assert on_time("press START, wait 5 s", BUTTON.replace("brake-pedal: up", "brake-pedal: unknown")) is None
+
+
+def test_ignition_made_sure_of() -> None:
+    """What is made sure of is so afterwards, whatever it was."""
+    assert (5_000, 5_000, 5_000) == on_time("make-sure ignition on, wait 5 s", START)
+    assert (5_000, 5_000, 5_000) == on_time("press trip, make-sure ignition on, wait 5 s", START)
+
+
 def test_ignition_through_a_block() -> None:
     """Lines of blocks count too: the block waits and looks while the ignition is on: 3, 4, 5 s and 2, 4, 10 s."""
     found = ways_of(FOLLOWED + START, BLOCK)["all-right"].ignition_on
