@@ -36,9 +36,9 @@ def step_breaks_running_wait(flow: Flow, study: Study) -> Iterator[Result]:
     """Find lines between two security waits that set the vehicle's clock back."""
     every = study.states.of("step-breaks-running-wait")
     for found in every:
-        passed = {leg.station for leg in found.way} - {found.station}
         # A wait that was broken is not done, so the vehicle still waits at what comes behind.
-        if any(other.station in passed for other in every):
+        behind = [leg.station for leg in found.way if leg.station != found.station]
+        if any(other.station in behind for other in every):
             continue
         message = f"'{found.demand.text}' sets the running wait back to nothing."
         yield broken(found, message, change="Move it before the first wait, or behind the last.")
