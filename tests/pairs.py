@@ -66,7 +66,19 @@ def _story(folder: Path) -> Story:
 @cache
 def catches(folder: Path, half: str) -> tuple[Catch, ...]:
     """Check one half of a story, `defective` or `mended`, by all rules; give its results, the gravest first."""
-    report = examine(_looked_at(folder, half), standard(), known_rules(), on=ON)
+    changed = _changed(folder)
+    inputs = _with_half(folder, half)
+    return _checked(changed) if inputs == library() else _of(inputs, changed, half)
+
+
+@cache
+def _checked(changed: frozenset[str]) -> tuple[Catch, ...]:
+    """Check some files of the library as it stands: the twin of many differences."""
+    return _of(library(), changed, "mended")
+
+
+def _of(inputs: dict[str, Input], changed: frozenset[str], half: str) -> tuple[Catch, ...]:
+    report = examine(_looked_at(inputs, changed), standard(), known_rules(), on=ON)
     assert () == report.own_faults
     # Where the form is at fault the steps are not looked at; a twin that is silent for that would prove nothing.
     assert half == "defective" or () == report.not_checked
@@ -81,14 +93,14 @@ def _caught(report: Report) -> Iterator[Catch]:
         yield Catch(each.rule.id + (f": {subject}" if subject else ""), at.file, line, words.strip())
 
 
-def _looked_at(folder: Path, half: str) -> Iterator[Input]:
-    """Give the library with one half, of which the files that some half changes are looked at.
+def _changed(folder: Path) -> frozenset[str]:
+    """Name the files that one half of a story or the other has otherwise than the library."""
+    halves = (_with_half(folder, half) for half in ("defective", "mended"))
+    return frozenset(name for laid in halves for name, each in laid.items() if each is not library().get(name))
 
-    All files are where a half changes a block, a table or a register.
-    """
-    halves = {name: _with_half(folder, name) for name in ("defective", "mended")}
-    changed = {name for laid in halves.values() for name, each in laid.items() if each is not library().get(name)}
-    inputs = halves[half]
+
+def _looked_at(inputs: dict[str, Input], changed: frozenset[str]) -> Iterator[Input]:
+    """Give files, of which those that are changed are looked at; all are where a block, a table or a register is changed."""
     is_alone = all(role(Path(name)) == "steps" and "/blocks/" not in name for name in changed)
     for name, each in inputs.items():
         yield replace(each, is_context=True) if is_alone and name not in changed and each.kind == "steps" else each
