@@ -57,7 +57,7 @@ def test_a_folder_stands_for_its_library() -> None:
 
 @pytest.mark.usefixtures("book")
 def test_a_file_brings_what_it_rests_on() -> None:
-    """With a single file come settings, registers and blocks of its library, as context."""
+    """With a single file come settings, registers, blocks and facts of its library, as context."""
     found = gather((Path("ostrel/add-key.yaml"),))
     assert [("ostrel/add-key.yaml", "steps")] == names(found)
     assert [
@@ -65,6 +65,7 @@ def test_a_file_brings_what_it_rests_on() -> None:
         ("sources.yaml", "sources"),
         ("accepted.yaml", "accepted"),
         ("blocks/verify.yaml", "steps"),
+        ("facts/log.csv", "facts"),
     ] == names(found, is_context=True)
 
 

@@ -15,8 +15,11 @@ _DANGER = "A"
 def alone(evidence: Evidence, boxes: Iterable[Box]) -> Iterator[Claim]:
     """Give the claims of the most dangerous class, of vehicles in some boxes, that one distant source makes alone.
 
-    A field report that nobody else bears out is what it says that it is, and is not among them.
+    A field report that nobody else bears out is what it says that it is, and is not among them. Where some cell cannot be
+    read nothing is told: it may have said the same.
     """
+    if evidence.bad or any(table.troubles for table in evidence.tables):
+        return
     for fact in evidence.facts_of(dict.fromkeys(boxes)):
         claim = fact.cell
         if claim is not None and _is_alone(fact, claim, evidence):

@@ -76,7 +76,8 @@ def _rule_of(item: Item, scene: Scene) -> str:
     """Give the rule of what never holds and nothing changes: that of the variable it is about, else of one in its condition."""
     failing = (atom for atom in item.atoms if all_hold((atom,), scene) is FALSE)
     operands = (operand for atom in (*failing, *item.condition) for operand in atom.operands)
-    about = next((operand.name for operand in operands if operand.form is Form.VARIABLE), "")
+    names = (operand.name for operand in operands if operand.form is Form.VARIABLE)
+    about = next((name for name in names if scene.cast.number.get(name) in scene.cast.settled), "")
     return scene.cast.catalogue.rule_of_need(scene.verb, about)
 
 

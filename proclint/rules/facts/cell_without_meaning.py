@@ -27,7 +27,8 @@ from proclint.telling.contradictions import message_of
 @library_rule(Level.ERROR, harm=Harm.TIME)
 def cell_without_meaning(library: LibraryStudy) -> Iterator[Result]:
     """Find cells, columns and rows of facts tables that say nothing."""
-    for bad in library.evidence.bad:
+    # What runs from more to less is told by rules of its own.
+    for bad in (each for each in library.evidence.bad if each.why.kind != "wrong-way-round"):
         yield Result(
             message_of(bad),
             at=bad.at,
