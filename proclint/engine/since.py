@@ -41,8 +41,7 @@ def examine_since(
     """
     now = lay_out(versions.now, catalogue, rules, on=on, read=reader(on, progress))
     before = _laid_before(versions, catalogue, now, on=on)
-    # Both are held to one bar: what is lowered counts from the next change on.
-    now_held = replace(now, bench=replace(now.bench, settings=before.bench.settings)) if before.studies else now
+    now_held = _held(now, before) if before.studies else now
     found = {}
     for study in now_held.studies:
         found[id(study)] = examined(study, now_held)
@@ -51,6 +50,13 @@ def examine_since(
     bar = bar_of(Sides(before, now))
     old = examine_library(before, [again.examined(study) for study in before.studies])
     return compared(examine_library(now_held, found.values(), bar), old, versions.revision)
+
+
+def _held(now: Laid, before: Laid) -> Laid:
+    """Give the version now under the levels of that before: what is lowered counts from the next change on."""
+    old = before.bench.settings
+    settings = replace(now.bench.settings, levels=old.levels, failing_level=old.failing_level)
+    return replace(now, bench=replace(now.bench, settings=settings))
 
 
 def _laid_before(versions: Versions, catalogue: Catalogue, now: Laid, *, on: str) -> Laid:
