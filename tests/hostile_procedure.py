@@ -1,4 +1,4 @@
-"""A contribution that means harm: in every text that a person may write stands what a terminal, a browser or a comment would obey."""
+"""A contribution that means harm: each text in it holds what a terminal, a browser or a comment would obey."""
 
 TEXT = (
     "</p></style><script>alert(1)</script><img src=x onerror=alert(1)> ![p](http://evil.example/p.png) [go](javascript:alert(1)) "

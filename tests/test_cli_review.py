@@ -6,7 +6,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from proclint.apps.cli import group
-from tests import hostile
+from tests import hostile_procedure as hostile
 from tests.repository import Repository
 
 NAME = "corvane/halyard-add-key.yaml"

@@ -14,7 +14,7 @@ from tests.series import states
 ON = "2026-06-15"
 # Enough to see results come and go; all rules are asked elsewhere.
 RULES = tuple(
-    rule for rule in known_rules() if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-file")
+    rule for rule in known_rules() if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-form")
 )
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
 _OTHER_TEXT = "The content differs and the version is {} in both: printed sheets cannot be told apart."
@@ -46,7 +46,7 @@ def account(name: str) -> Account:
     return found
 
 
-# What each contribution means, by hand from what `tests/series.py` says that it changes; that a review saw another text is left out.
+# By hand from what `tests/series.py` says that each changes; that a review saw another text is left out.
 MEANING = {
     "good change": ["In 'reread', 'wait 10-15 s' is done, before it was 'wait 5-10 s'.", "Version 3, before 2."],
     "cap raised": [

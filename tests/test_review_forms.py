@@ -61,13 +61,19 @@ class Page(HTMLParser):
         self.texts.append(data)
 
 
-HTML_TAGS = frozenset(
-    "html head meta title style body header h1 h2 h3 h4 p main article section div strong b i dl dt dd ul ol li table caption thead "
-    "tbody tr th td footer svg line path rect text span".split()
+def words(text: str) -> frozenset[str]:
+    """Give the words of a text."""
+    return frozenset(re.findall(r"\S+", text))
+
+
+MARKDOWN_TAGS = words("h2 h3 p strong ul ol li details summary table thead tbody tr th td code pre span")
+HTML_TAGS = words(
+    "html head meta title style body header h1 h2 h3 h4 p main article section div strong b i dl dt dd ul ol "
+    "li table caption thead tbody tr th td footer svg line path rect text span"
 )
-HTML_ATTRIBUTES = frozenset(
-    "charset http-equiv content name lang class id role scope data-label aria-label aria-hidden width height x y x1 x2 y1 y2 d "
-    "text-anchor overflow".split()
+HTML_ATTRIBUTES = words(
+    "charset http-equiv content name lang class id role scope data-label aria-label aria-hidden width height x "
+    "y x1 x2 y1 y2 d text-anchor overflow"
 )
 
 
@@ -100,10 +106,9 @@ def of_markdown(text: str) -> Page:
 def test_markdown_obeys_nothing() -> None:
     """An independent renderer of CommonMark finds no link, picture, script or tag of a stranger's, and no name that is called."""
     page = of_markdown(markdown_review(hostile_folio()))
-    allowed = set("h2 h3 p strong ul ol li details summary table thead tbody tr th td code pre span em".split())
-    assert set() == {tag for tag, _ in page.tags} - allowed
+    assert set() == {tag for tag, _ in page.tags} - MARKDOWN_TAGS
     assert set() == {name for _, given in page.tags for name in given}
-    # In one run of text an at sign calls a name, a hash sign leads to a number, and an address becomes a link (GitHub, from memory).
+    # In one run of text an at sign calls a name, and an address becomes a link (GitHub, from memory).
     assert not any(re.search(r"@\w|www\.|https?://\w", text) for text in _outside_code(markdown_review(hostile_folio())))
     assert any("alert(1)" in text for text in page.texts)
 
@@ -235,7 +240,7 @@ def test_lanes_do_not_touch() -> None:
 
 
 def test_lines_join_from_row_to_row() -> None:
-    """Between two rows a line leaves the upper one at its lower edge and enters the lower one at its upper, on each lane between."""
+    """Between two rows each line leaves the upper one at its lower edge and enters the lower one at its upper."""
     places = [_place(3), _place(), _place(0), _place(5), _place(3, 1), _place()]
     lanes = lanes_of(places)
     for row in range(len(places) - 1):
@@ -260,7 +265,7 @@ def contrast(one: str, other: str) -> float:
 
 
 def test_contrast_formula() -> None:
-    """Black on white is 21 to 1 (WCAG 2.2), and the grey #767676 is the last that passes for text (common practice, no source)."""
+    """Black on white is 21 to 1 (WCAG 2.2); grey #767676 is the last that passes for text (common practice, no source)."""
     assert 21 == pytest.approx(contrast("#000000", "#ffffff"))
     assert contrast("#777777", "#ffffff") < 4.5 <= contrast("#767676", "#ffffff")
 

@@ -41,7 +41,7 @@ def reconcile(paths: tuple[Path, ...], *, on: str | None, vehicle: str = "") -> 
 
     Raises UsageProblem where there is no library, or no such vehicle can be.
     """
-    day = _day(on)
+    day = day_of(on)
     inputs = gather(paths or (_library(),))
     meant = read_vehicle(vehicle) if vehicle else None
     with _without_collector():
@@ -55,7 +55,7 @@ def check_since(
 
     Raises UsageProblem, too, where the revision cannot be read.
     """
-    day = _day(on)
+    day = day_of(on)
     chosen = paths or (_library(),)
     inputs = gather(chosen)
     found = find_revision(revision, chosen)

@@ -12,7 +12,7 @@ from proclint.model import Block, Procedure, Signed, fields
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A source as the register has it; kind and date are empty where it is not registered. `rank` is 1 for what is trusted most."""
+    """A source as the register has it, kind and date empty where it is not there; `rank` is 1 for what is trusted most."""
 
     id: str
     kind: str

@@ -1,1 +1,1 @@
-"""What a person who decides on a procedure has to see of it: endings, slots, hazards, the course, neighbours. Knows no results."""
+"""What a person who decides on a procedure has to see of it: its endings, slots, hazards, course and neighbours."""

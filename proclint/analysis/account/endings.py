@@ -101,13 +101,11 @@ class _Table:
     def ending(self, end: End, found: Reached | Open | None, states: tuple[State, ...], time: WayTime | None) -> Ending:
         if found is None:
             return Ending(end, (), time=time)
-        is_found = isinstance(found, Reached)
-        way = legs_of(self.covered.laid, found.way, found.stop) if is_found else ()
+        limit = found.limit if isinstance(found, Open) else ""
+        way = legs_of(self.covered.laid, found.way, found.stop) if isinstance(found, Reached) else ()
         keys = tuple(self.keys(states))
         proof = self.proof(keys, reduce(or_, states))
-        return Ending(
-            end, way, "" if is_found else found.limit, time, keys, proof, tuple(self.left(end)), tuple(self.undecided(end))
-        )
+        return Ending(end, way, limit, time, keys, proof, tuple(self.left(end)), tuple(self.undecided(end)))
 
     def keys(self, states: tuple[State, ...]) -> Iterator[KeyLeft]:
         for group in self.covered.laid.cast.groups:

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from proclint.analysis.explorer import Broken, Explored
-from proclint.analysis.states.laying import Laid, Station
 from proclint.analysis.search import Way
+from proclint.analysis.states.laying import Laid, Station
 from proclint.analysis.states.piece import Demand
 from proclint.analysis.walk import Grade
 from proclint.source import Place

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from functools import singledispatch
 
 from proclint.render.bars import text_of_bars
-from proclint.render.plain import harmless
+from proclint.render.plain import harmless, without_commands
 from proclint.render.review.leaf import Bars, Chart, Finding, Findings, Folio, Grid, Items, Leaf, Part, Place, Prose, Section
 from proclint.render.review.words import of_chips
 
@@ -20,7 +20,7 @@ def text_review(folio: Folio) -> str:
     parts += ["\n".join(_leaf(leaf)) for leaf in folio.leaves]
     parts += ["\n".join(_section(section)) for section in folio.sections]
     parts.append("\n".join(folio.closing))
-    return "\n\n".join(_clean(part) for part in parts) + "\n"
+    return without_commands("\n\n".join(_clean(part) for part in parts) + "\n")
 
 
 def _clean(part: str) -> str:

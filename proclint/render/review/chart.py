@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from proclint.analysis.account.course import Course, Row
+from proclint.analysis.account.course import Row
 from proclint.model import Step
 from proclint.render.review.dangers import word_of
 from proclint.render.review.leaf import Arrow, Chart, Place, Section, Stop

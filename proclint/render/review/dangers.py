@@ -106,7 +106,8 @@ def section_of_cautions(account: Account) -> Section | None:
     )
     if not rows and not own:
         return Section("Cautions", "no hazard arises", (Prose("No hazard of the catalogue arises on any way."),))
-    short = f"{counted(len(rows), 'hazard arises', 'hazards arise')}, {sum(not each.is_answered for each in account.inside.hazards)} not answered on every way"
+    unanswered = sum(not each.is_answered for each in account.inside.hazards)
+    short = f"{counted(len(rows), 'hazard arises', 'hazards arise')}, {unanswered} not answered on every way"
     head = ("hazard", "signal word", "where it arises", "caution shown at")
     return Section("Cautions", short, (Grid("Hazards and what answers them", head, (*rows, *own)), Prose(_LEGEND)))
 

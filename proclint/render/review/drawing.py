@@ -35,7 +35,7 @@ def _lane(row: int, lane: Lane) -> Iterator[str]:
     if row > lane.top:
         # What comes from above goes down to the row, what goes up passes on.
         yield _line((x, "0"), (x, str(here) if row == lane.bottom else "100%"), is_up=row > lane.target)
-    if row < lane.bottom and (row == lane.top or row == lane.target):
+    if row < lane.bottom and row in (lane.top, lane.target):
         yield _line((x, str(here)), (x, "100%"), is_up=row >= lane.target)
     if row in lane.sources:
         yield _line((0, str(_OUT)), (x, str(_OUT)), is_up=row > lane.target)

@@ -20,9 +20,9 @@ _SURE = (
 def section_of_ways(inside: Inside, *, is_block: bool) -> Section:
     """Give the table of ways; of a block it is its exits with their times."""
     if is_block:
-        head = ("exit", "quickest / typical / slowest")
-        rows = tuple((each.end.name, of_time(each.time)) for each in inside.endings)
-        return Section("Exits", counted(len(rows), "exit", "exits"), (Grid("Every exit", head, rows),))
+        exits = tuple((each.end.name, of_time(each.time)) for each in inside.endings)
+        grid = Grid("Every exit", ("exit", "quickest / typical / slowest"), exits)
+        return Section("Exits", counted(len(exits), "exit", "exits"), (grid,))
     head = ("ending", "how it is reached", "quickest / typical / slowest", "keys at the end", "originals tried", "left open")
     rows = tuple(_row(each, inside.course) for each in inside.endings)
     unproved = sum(each.proof.value.startswith(("no", "not")) and each.proof.name != "NOT_NEEDED" for each in inside.endings)

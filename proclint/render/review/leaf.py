@@ -1,4 +1,4 @@
-"""What a page of a review is made of, whatever it is written in: texts here are as files have them, and nothing is escaped yet."""
+"""What a page of a review is made of, whatever it is written in: texts are as files have them, and nothing is escaped yet."""
 
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias

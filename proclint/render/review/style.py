@@ -57,10 +57,12 @@ tbody tr{{border-bottom:1px solid var(--rule);break-inside:avoid}}
 .way{{list-style:none;display:flex;flex-wrap:wrap;gap:4px 0;padding:0;margin:6px 0}}
 .way li{{border:1px solid var(--ink);padding:1px 8px;margin:0 14px 0 0;position:relative}}
 .way li i{{color:var(--faint)}}
-.way li:not(:last-child)::after{{content:"";position:absolute;left:calc(100% + 2px);top:50%;width:9px;border-top:1px solid var(--ink)}}
+.way li:not(:last-child)::after{{content:"";
+position:absolute;left:calc(100% + 2px);top:50%;width:9px;border-top:1px solid var(--ink)}}
 .way .left{{border-style:dotted}}
 .chart{{list-style:none;padding:0;margin:12px 0}}
-.chart>li{{position:relative;display:grid;grid-template-columns:2.2rem minmax(0,42rem) auto;justify-content:start;margin:0;break-inside:avoid}}
+.chart>li{{position:relative;display:grid;break-inside:avoid;
+grid-template-columns:2.2rem minmax(0,42rem) auto;justify-content:start;margin:0}}
 .number{{position:relative;text-align:center;padding-top:6px;font-variant-numeric:tabular-nums}}
 .step{{border:1px solid var(--ink);margin-bottom:14px;padding:5px 10px}}
 .fallback .step{{border-style:dashed}}
