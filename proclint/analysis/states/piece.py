@@ -89,6 +89,9 @@ class Part(Protocol):
     def passed(self, state: State) -> Passed:
         """Say what comes of entering it in any of the states that one covers."""
 
+    def passed_apart(self, state: State) -> tuple[Passed, State]:
+        """Say the same, but for what does not matter inside, which is given beside it."""
+
 
 class Laid(NamedTuple):
     """A part inside another: the step or ending that it is of, where it begins, and the part."""
@@ -116,6 +119,10 @@ class Run:
     def passed(self, state: State) -> Passed:
         """Say what comes of entering it in any of the states that one covers."""
         return _passed(self, state)
+
+    def passed_apart(self, state: State) -> tuple[Passed, State]:
+        """Say the same, but for what does not matter inside, which is given beside it."""
+        return _passed_apart(self, state)
 
     @cached_property
     def touched(self) -> State:
@@ -169,13 +176,17 @@ class Run:
 
 
 def _passed(part: "Run | Joined", state: State) -> Passed:
-    """Give what comes of entering a part; of what does not matter inside, it is the same as it was, and so is the rest."""
+    found, rest = _passed_apart(part, state)
+    return Passed(tuple([(outcome, after | rest) for outcome, after in found.outs]), found.is_suspect) if rest else found
+
+
+def _passed_apart(part: "Run | Joined", state: State) -> tuple[Passed, State]:
+    """Give what comes of entering a part with no more than what matters inside, and the rest: it is the same as it was."""
     asked = state & part.matters
     found = part.known.get(asked)
     if found is None:
         found = part.known[asked] = part.pass_through(asked)
-    rest = state ^ asked
-    return Passed(tuple([(outcome, after | rest) for outcome, after in found.outs]), found.is_suspect) if rest else found
+    return found, state ^ asked
 
 
 class Wire(NamedTuple):
@@ -201,13 +212,17 @@ class Joined:
         """Say what comes of entering it in any of the states that one covers."""
         return _passed(self, state)
 
+    def passed_apart(self, state: State) -> tuple[Passed, State]:
+        """Say the same, but for what does not matter inside, which is given beside it."""
+        return _passed_apart(self, state)
+
     def pass_through(self, state: State) -> Passed:  # noqa: PLR0915 - the inner loop of every check
         """Pass all parts until nothing new comes up.
 
         A part that stands in several places, as a block before each ending, is passed once with what comes from all of them; what
         it does not touch goes on from each place as it came.
         """
-        parts, wires, same, rank = self.parts, self.wires, self._same, self._rank
+        parts, leads, same, rank = self.parts, self._leads, self._same, self._rank
         covered, outs, is_suspect = [0] * len(parts), dict[str, State](), False
         times = [0] * len(parts)
         inside = [0] * len(parts)
@@ -219,7 +234,7 @@ class Joined:
             is_waiting[at] = False
             here, part, places = covered[at], parts[at][1], same[at]
             if len(places) == 1:
-                left, may_fail = part.passed(here)
+                (left, may_fail), rest = part.passed_apart(here)
             else:
                 first = places[0]
                 inside[first] |= here
@@ -231,21 +246,28 @@ class Joined:
                             is_waiting[place] = True
                             heappush(waiting, (rank[place], place))
                 touched = part.touched
-                left = tuple((outcome, after & touched | here & ~touched) for outcome, after in left)
+                rest, left = here & ~touched, tuple([(outcome, after & touched) for outcome, after in left])
             is_suspect = is_suspect or may_fail
+            to = leads[at]
             for outcome, after in left:
-                target = wires[at, outcome].target if (at, outcome) in wires else -1
+                target = to.get(outcome)
                 if isinstance(target, str):
-                    outs[target] = outs.get(target, 0) | after
-                elif target >= 0 and covered[target] | after != covered[target]:
+                    outs[target] = outs.get(target, 0) | after | rest
+                elif target is not None and covered[target] != (joined := covered[target] | after | rest):
                     times[target] += 1
-                    covered[target] = (
-                        self._grown(covered[target], after) if times[target] > _MOST_TIMES else covered[target] | after
-                    )
+                    covered[target] = self._grown(covered[target], joined) if times[target] > _MOST_TIMES else joined
                     if not is_waiting[target]:
                         is_waiting[target] = True
                         heappush(waiting, (rank[target], target))
         return Passed(tuple(outs.items()), is_suspect)
+
+    @cached_property
+    def _leads(self) -> list[dict[str, Target]]:
+        """Where each part leads by each outcome that has a wire."""
+        found: list[dict[str, Target]] = [{} for _ in self.parts]
+        for (at, outcome), wire in self.wires.items():
+            found[at][outcome] = wire.target
+        return found
 
     def _grown(self, known: State, more: State) -> State:
         """Join states; a count that grows again and again is taken for any, as it would go on one by one to the last."""
