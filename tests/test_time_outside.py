@@ -9,7 +9,7 @@
 """
 
 import pytest
-import scipy.constants  # type: ignore[import-untyped]
+import scipy.constants
 
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import Duration, Mismatch, read_duration, standard
