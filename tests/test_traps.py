@@ -236,19 +236,6 @@ def test_what_ends_a_hazard_needs_no_caution(trap: Trap) -> None:
     assert found(trap, trap.wrong)
 
 
-def test_air_is_looked_at_and_warned_of_all_the_same() -> None:
-    """What was answered about the air does not last: somebody may have shut the door of the room since."""
-    text = """\
-start: {ignition: off, cylinder: O1, hood: closed}
-steps:
-  air: {do: look ventilation, ways: {outdoors: crank, open-garage: crank, enclosed: as-it-was}}
-  crank: {GAPdo: start O1, then: all-right, fails: not-sure}
-"""
-    trap = hazard("engine-run-enclosed", text, "caution: [engine-run-enclosed], ", "")
-    assert [] == found(trap, trap.right)
-    assert ["engine-run-enclosed"] == found(trap, trap.wrong)
-
-
 def test_caution_in_a_block_counts() -> None:
     """A caution that stands in a block that is followed is read as one of the file itself."""
     text = OPEN + "steps:\n  warn: {follow: warn 1, then: learn-it}\n" + LEARN.partition("steps:\n")[2] + ENDINGS
