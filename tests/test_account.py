@@ -156,6 +156,33 @@ def test_ways_to_endings() -> None:
     assert all(each.time is not None and each.time.quickest <= each.time.usual for each in small_endings().values())
 
 
+def endings_in(text: str) -> dict[str, Ending]:
+    """Give the endings of a procedure by name."""
+    study = study_of(flow_of("small.yaml", text.encode()))
+    covered = Covered(lay(study.flow, study.written, study.shelf, Layer(study.shelf)))
+    return {each.end.name: each for each in endings_of(study, covered)}
+
+
+def test_ending_without_a_way() -> None:
+    """Where the file itself says that a key is always here, no way leads to the ending for none, and nothing is said of it."""
+    counted = SMALL.replace("steps:\n", "steps:\n  count: {do: count O, ways: {O.here = 0: none, otherwise: power}}\n")
+    found = endings_in(counted + "  none: {kind: as-found, tell: There is no key.}\n")
+    assert ((), "", ()) == (found["none"].way, found["none"].limit, found["none"].keys)
+    assert found["stays"].way
+
+
+def test_learned_and_not_tried() -> None:
+    """A key that was learned and that nobody tried is told as learned, and one that surely failed its test as dead."""
+    untried = SMALL.replace(
+        "try: {do: [insert N1, start N1], ways: {runs: added, otherwise: half}}", "try: {ask: Go?, ways: {y: added}}"
+    )
+    (key,) = [each for each in endings_in(untried)["added"].keys if each.key == "N1"]
+    assert Standing.LEARNED is key.standing
+    dead = SMALL.replace("runs: added, otherwise: half", "runs: added, does not start: dead, otherwise: half")
+    found = endings_in(dead + "  dead: {kind: not-as-found, tell: The new key is dead.}\n")["dead"]
+    assert Standing.FAILS is next(each.standing for each in found.keys if each.key == "N1")
+
+
 def test_library_endings_are_proved() -> None:
     """On every way to a success of the library every key that is here was tried and works, where anything was changed."""
     study, covered = covered_of("corvane-halyard-relearn-remotes")

@@ -52,7 +52,7 @@ def test_wrong_call_moves_no_cursor() -> None:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], *([each, "--help"] for each in ("examine", "gate", "reconcile", "rehearse", "rules"))]
+    "arguments", [["--help"], *([each, "--help"] for each in ("examine", "gate", "reconcile", "rehearse", "review", "rules"))]
 )
 def test_help_is_there(arguments: list[str]) -> None:
     """Each command explains itself in sentences, within 80 columns, with its options."""
