@@ -4,7 +4,17 @@ from collections.abc import Callable
 
 import pytest
 
-from proclint.analysis.explorer import Broken, Explored, Open, Reached, SearchLimits, explore, shortest_way, shortest_ways
+from proclint.analysis.explorer import (
+    Broken,
+    Explored,
+    Open,
+    Reached,
+    SearchLimits,
+    explore,
+    explore_suspects,
+    shortest_way,
+    shortest_ways,
+)
 from proclint.analysis.machine import Effect, Guard, Layout, Machine, Move, Stop
 from proclint.analysis.suspects import Suspect, suspects
 from proclint.analysis.walk import SPENT, Breach, Entered, enter, take
@@ -343,3 +353,20 @@ def test_searches_are_shared_by_the_ways_to_several_stops() -> None:
     drawn = machine(*ROUND, END)
     found = shortest_ways(drawn, range(5))
     assert [0, 1, 1, 3, None] == [None if each is None else len(each.way) for each in found if not isinstance(each, Open)]
+
+
+@pytest.mark.parametrize("limits", [SearchLimits(), SearchLimits(states=2)])
+def test_what_was_followed_before_changes_no_answer(limits: SearchLimits) -> None:
+    """A search may follow more from the beginning: the way is the same, and where that is too much it begins anew without."""
+    drawn, followed = machine(*ROUND), LAYOUT.field(SWITCH) | LAYOUT.field(DIAL)
+    assert explore(drawn, limits=limits) == explore_suspects(drawn, suspects(drawn), limits=limits, followed=followed)
+
+
+def test_what_is_known_of_stops_holds_from_any_start() -> None:
+    """A machine that starts elsewhere gives what one drawn with that start gives, and works nothing of its stops out again."""
+    drawn, start = machine(*ROUND), LAYOUT.state((ON, TWO))
+    known = drawn.lives
+    other = drawn.from_start(start)
+    assert explore(machine(*ROUND, masks=(ON, TWO))) == explore(other)
+    assert known is other.lives
+    assert start == other.start
