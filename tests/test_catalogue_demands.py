@@ -417,7 +417,12 @@ def test_no_proof_hangs_on_a_facts_table() -> None:
         for operand in atom.operands
         if operand.form is Form.FACT
     }
-    assert {"attempts-reach-lockout", "engine-state-wrong", "existing-remotes-not-represented"} == hanging
+    assert {
+        "attempts-reach-lockout",
+        "engine-state-wrong",
+        "existing-remotes-not-represented",
+        "step-breaks-running-wait",
+    } == hanging
 
 
 def row(

@@ -106,7 +106,8 @@ def test_each_rule_is_shown() -> None:
         for path in CASES
         for rule in re.findall(r"^\S+: (?:error|warning|note|open) ([a-z-]+)", expected_of(path), re.MULTILINE)
     }
-    assert {rule.id for rule in known_rules()} == shown
+    # What a change lowers shows only beside an earlier version: tests/test_gate_series.py.
+    assert {rule.id for rule in known_rules()} - {"bar-lowered"} == shown
 
 
 def test_each_case_is_whole() -> None:

@@ -267,9 +267,9 @@ def test_sources_do_not_win_inside_each_other() -> None:
 
 
 def test_library_tables_agree() -> None:
-    """The library's own tables have no bad cell, and nothing in them contradicts anything else."""
+    """The library's own tables have no bad cell, and nothing in them contradicts anything else; reports are read elsewhere."""
     reader = ClaimReader(RELATIONS, Space(ATTRIBUTES))
-    tables = sorted((ROOT / "procedures" / "facts").glob("*.csv"))
+    tables = [path for path in sorted((ROOT / "procedures" / "facts").glob("*.csv")) if path.stem != "field-reports"]
     found = [claims_of(path.read_text(encoding="utf-8"), path.stem, reader) for path in tables]
     assert [] == [bad for each in found for bad in each.bad]
     claims = [claim for each in found for claim in each.claims]

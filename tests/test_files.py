@@ -75,8 +75,8 @@ def test_each_file_once(book: Path) -> None:
     found = gather((Path("link.yaml"), Path("blocks/verify.yaml"), Path("ostrel/../ostrel")))
     expected = ["link.yaml", "blocks/verify.yaml", "ostrel/../ostrel/old.YML"]
     assert expected == [name for name, _ in names(found)]
-    registers = ["library.yaml", "sources.yaml", "accepted.yaml"]
-    assert registers == [name for name, _ in names(found, is_context=True)]
+    followed = ["library.yaml", "sources.yaml", "accepted.yaml", "facts/log.csv"]
+    assert followed == [name for name, _ in names(found, is_context=True)]
 
 
 def test_a_link_that_leads_out_is_not_followed(book: Path) -> None:

@@ -111,7 +111,7 @@ def _wanted(tree: _Tree, paths: tuple[Path, ...]) -> Iterator[_Wanted]:
 
 
 def _context(tree: _Tree, path: Path, at: str) -> Iterator[_Wanted]:
-    """Give the registers and blocks of the library that a file is in, as at the revision."""
+    """Give the registers, blocks and facts of the library that a file is in, as at the revision."""
     beside = PurePosixPath(at).parent
     for folder in (*PurePosixPath(at).parents, beside / "procedures"):
         library = "" if str(folder) == "." else f"{folder}/"
@@ -120,6 +120,6 @@ def _context(tree: _Tree, path: Path, at: str) -> Iterator[_Wanted]:
         real = tree.top / library
         shown = real if path.is_absolute() else Path(os.path.relpath(real))
         registers = [f"{library}{name}" for name in REGISTERS if f"{library}{name}" in tree.files]
-        for each in (*registers, *tree.below(f"{library}blocks")):
+        for each in (*registers, *tree.below(f"{library}blocks"), *tree.below(f"{library}facts")):
             yield _Wanted(each, shown / each.removeprefix(library), is_context=True)
         return

@@ -94,11 +94,6 @@ class Evidence:
         return tuple(each for table in self._all for each in table.not_known)
 
     @cached_property
-    def applications(self) -> tuple[Application, ...]:
-        """The vehicles that each row speaks of."""
-        return tuple(each for table in self._all for each in table.applications)
-
-    @cached_property
     def register(self) -> Register:
         """The sources by their ids, each field report among them."""
         reporters = (who for each in self.reports for who in each.reporters)

@@ -22,7 +22,8 @@ def holes(evidence: Evidence) -> Iterator[Hole]:
     space = evidence.space
     make, model, years = (space.axis(name) for name in ("make", "model", "years"))
     groups: dict[tuple[int, int], list[Application]] = {}
-    for each in evidence.applications:
+    # A report speaks of one vehicle, and fills no gap.
+    for each in (one for table in evidence.read for one in table.applications):
         groups.setdefault((each.box[make], each.box[model]), []).append(each)
     for key, group in groups.items():
         if is_one_model(key):
