@@ -49,6 +49,9 @@ def unwarned(text: str) -> list[str]:
     [
         ("[lower-window, open-session]", ["lower-window: ignition off"]),
         ("[turn O1 accessory, lower-window, open-session]", ["open-session: ignition accessory"]),
+        # What a line between has set is not what would be mended.
+        ("[lower-window, turn O1 accessory, open-session]", ["lower-window: ignition off", "open-session: ignition accessory"]),
+        ("[lower-window, turn O1 on, open-session]", ["lower-window: ignition off"]),
     ],
 )
 def test_what_follows_from_what_was_wrong_before(do: str, expected: list[str]) -> None:

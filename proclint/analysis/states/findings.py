@@ -2,13 +2,17 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from proclint.analysis.explorer import Broken, Explored
 from proclint.analysis.search import Way
 from proclint.analysis.states.laying import Laid, Station
 from proclint.analysis.states.piece import Demand
-from proclint.analysis.walk import Grade
+from proclint.analysis.walk import Grade, move_at
 from proclint.source import Place
+
+# A line, step or ending that asks for something, and the steps that lead into its block.
+Asked: TypeAlias = tuple[tuple[str, ...], Place]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +27,8 @@ class Leg:
 class Finding:
     """A demand that does not hold at a station: how surely, on which way, and what the variable is then.
 
-    `is` are the values that it may have there.
+    `found` are the values that it may have there. `unset_since` are the lines on the way that ask for the same variable and
+    behind which nothing set it, each with the steps that lead into its block.
     """
 
     demand: Demand
@@ -31,11 +36,17 @@ class Finding:
     station: Station
     way: tuple[Leg, ...]
     found: tuple[str, ...]
+    unset_since: frozenset[Asked]
 
     @property
     def key(self) -> object:
         """What is the same wherever a block is followed: the rule, its subject, and the line."""
         return (self.demand.rule, self.demand.subject, self.at)
+
+    @property
+    def asked(self) -> Asked:
+        """The place of the line, with the steps that lead into its block."""
+        return self.station.calls, self.at
 
     @property
     def is_own(self) -> bool:
@@ -111,9 +122,26 @@ def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
 def _told(laid: Laid, explored: Explored) -> Iterator[Finding]:
     for broken in explored.broken:
         demand = laid.demand(broken.stop, broken.check)
-        yield Finding(
-            demand, broken.grade, laid.station(broken.stop), legs_of(laid, broken.way, broken.stop), _found(laid, broken, demand)
-        )
+        station, way = laid.station(broken.stop), legs_of(laid, broken.way, broken.stop)
+        unset_since = frozenset(_unset_since(laid, broken, demand.variable))
+        yield Finding(demand, broken.grade, station, way, _found(laid, broken, demand), unset_since)
+
+
+def _unset_since(laid: Laid, broken: Broken, variable: str) -> Iterator[Asked]:
+    """Give what asks for a variable on the way, from where the way last sets it to a value that does not hang on the old one."""
+    own = laid.cast.layout.field(laid.cast.number[variable])
+    yield from _asking(laid, broken.stop, variable)
+    for stop, move in reversed(broken.way):
+        if not move_at(laid.machine, stop, move).change.keep & own:
+            return
+        yield from _asking(laid, stop, variable)
+
+
+def _asking(laid: Laid, stop: int, variable: str) -> Iterator[Asked]:
+    station = laid.station(stop)
+    for demand in laid.piece.asked.get(stop, ()):
+        if demand.variable == variable:
+            yield station.calls, _at(demand, station)
 
 
 def _found(laid: Laid, broken: Broken, demand: Demand) -> tuple[str, ...]:
@@ -138,15 +166,14 @@ def legs_of(laid: Laid, way: Way, last_stop: int) -> tuple[Leg, ...]:
 def _follows(found: Finding, first: Finding) -> bool:
     """Whether what is wrong comes of what was surely wrong before on the same way.
 
-    There the variable was taken as mended, with every value that is good there, and not all of them need to be good here.
+    There the variable was taken as mended, with every value that is good there, and not all of them need to be good here. Where
+    something on the way between set it anew, what is wrong here stands on its own.
     """
     if first.grade != "must" or first.demand.variable != found.demand.variable:
         return False
     if found.grade == "must" and not set(found.found) <= set(first.demand.good):
         return False
-    if first.station == found.station:
-        return first.demand.line < found.demand.line
-    return any(leg.station == first.station for leg in found.way)
+    return first.asked != found.asked and first.asked in found.unset_since
 
 
 _RANK: dict[Grade, int] = {"must": 0, "may": 1, "unstated": 2}
