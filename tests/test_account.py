@@ -14,7 +14,9 @@ from proclint.analysis.account.hazards import HazardRow, Warned, hazards_of
 from proclint.analysis.account.neighbours import neighbours_of
 from proclint.analysis.account.slots import Ledger, ledgers_of
 from proclint.analysis.file_study import study_file
+from proclint.analysis.states.findings import Findings, Undecided
 from proclint.analysis.states.laying import lay
+from proclint.analysis.states.lines import CAUTION_RULE
 from proclint.analysis.states.steps import Layer
 from proclint.analysis.walk import SPENT, enter, take
 from proclint.catalogue import standard
@@ -171,6 +173,40 @@ def test_ending_without_a_way() -> None:
     assert found["stays"].way
 
 
+def test_key_that_is_not_at_an_ending() -> None:
+    """Where no original is here there is none to tell of, nor one that could be proved; the new key is told all the same."""
+    counted = SMALL.replace("here: 1-2", "here: 0-1").replace(
+        "steps:\n", "steps:\n  count: {do: count O, ways: {O.here = 0: write, otherwise: power}}\n"
+        "  write: {do: [plug tool, open-session, learn N1], then: alone, fails: alone}\n"
+    )  # fmt: skip
+    found = endings_in(counted + "  alone: {kind: not-as-found, tell: The new key may not work.}\n")
+    assert ["N1"] == [each.key for each in found["alone"].keys]
+    assert Proof.NONE_HERE is found["alone"].proof
+    assert ["O1", "N1"] == [each.key for each in found["stays"].keys]
+
+
+def test_original_that_was_dropped() -> None:
+    """An original that the vehicle let go, and that nobody tried since, is told as dropped."""
+    erased = SMALL.replace("  learn: {do: learn N1, fails: again}", "  learn: {do: erase keys, then: gone, fails: half}")
+    found = endings_in(erased + "  gone: {kind: not-as-found, tell: No key works.}\n")["gone"]
+    assert {"O1": Standing.DROPPED, "N1": Standing.STRANGE}.items() <= {each.key: each.standing for each in found.keys}.items()
+
+
+def test_what_may_be_left_open_and_met_a_limit() -> None:
+    """What was not decided of an ending is named there, and at no other ending; what is asked there of keys is not."""
+    study = study_of(flow_of("small.yaml", SMALL.encode()))
+    covered = Covered(lay(study.flow, study.written, study.shelf, Layer(study.shelf)))
+    broken = {(each.demand.rule, each.demand.variable): each for each in study.states.broken if each.station.of.name == "half"}
+    rules = {rule for rule, _ in broken if rule != "left-open-at-end"}
+    assert rules
+    asked = [each for (rule, variable), each in broken.items() if rule in rules or variable == "session"]
+    open_ones = tuple(Undecided(each.demand, each.station, "states") for each in asked)
+    vars(study)["states"] = Findings(undecided=open_ones)
+    found = {each.end.name: each for each in endings_of(study, covered)}
+    assert (("session",), ()) == (found["half"].undecided, found["half"].left)
+    assert {()} == {each.undecided for name, each in found.items() if name != "half"}
+
+
 def test_learned_and_not_tried() -> None:
     """A key that was learned and that nobody tried is told as learned, and one that surely failed its test as dead."""
     untried = SMALL.replace(
@@ -266,6 +302,40 @@ def test_caution_on_one_branch() -> None:
     assert ("warn",) == row.shown_at
 
 
+def test_gravest_of_one_block_is_told() -> None:
+    """Of a line that stands twice in a block, first without a caution and then with it, the one without is told."""
+    block = """\
+block: teach
+version: 1
+title: Show it twice
+given: {K: key}
+exits: [taught]
+steps:
+  one: {do: learn K, then: two, fails: two}
+  two: {caution: [low-battery-write], do: learn K, then: taught, fails: taught}
+"""
+    text = SMALL.replace("learn: {do: learn N1, fails: again}", "learn: {follow: teach 1, given: {K: N1}, then: after}")
+    inner = flow_of("blocks/teach.yaml", block.encode())
+    assert isinstance(inner, Block)
+    study = Study(flow_of("small.yaml", text.encode()), Shelf({"teach": inner}, standard()), ON, Limits())
+    found = hazards_of(study, Covered(lay(study.flow, study.written, study.shelf, Layer(study.shelf))))
+    row = next(row for row in found if row.hazard.name == "low-battery-write")
+    assert [("learn", "blocks/teach.yaml", "learn K", Warned.NEVER)] == [
+        (each.step, each.block, each.text, each.warned) for each in row.arises
+    ]
+    assert ("teach: two",) == row.shown_at
+
+
+def test_caution_that_met_a_limit() -> None:
+    """Where a limit was met before it was decided whether a caution is read on every way, just that is told."""
+    study, covered = study_of(flow_of("small.yaml", SMALL.encode())), covered_of("")[1]
+    found = study.states.of(CAUTION_RULE)
+    vars(study)["states"] = Findings(undecided=tuple(Undecided(each.demand, each.station, "states") for each in found))
+    (row,) = (row for row in hazards_of(study, covered) if row.hazard.name == "low-battery-write")
+    assert [Warned.UNDECIDED] == [each.warned for each in row.arises]
+    assert not row.is_answered
+
+
 def test_course() -> None:
     """A row goes on to the next, or leads elsewhere by the outcomes that do, ways to one place together."""
     study, _ = covered_of("")
@@ -297,6 +367,8 @@ def test_neighbours() -> None:
     assert ("Corvane Halyard 2015; markets region-1; ignition-kind keyed; gearbox manual",) == neighbour.vehicles
     assert (("key", "4", "6"),) == neighbour.other_caps
     assert [("key-cap", ("5", "8"))] == [(each.attribute.name, each.texts) for each in found.contested]
+    same = flow_of("same.yaml", text.replace("key: 6", "key: 4").encode())
+    assert [()] == [each.other_caps for each in neighbours_of(own, (own, same), standard(), ()).procedures]
 
 
 def test_blocks_are_shared() -> None:
