@@ -136,6 +136,14 @@ start: {ignition: off, cylinder: empty, window-driver: open}
 steps: {off: {do: [put O1 GAP, disconnect-12v 600 s], then: all-right}}
 """
 
+AWAKE = (
+    OPEN
+    + """\
+steps:
+  long: {do: {do: wait-access N1, takes: 10-10-11 min, expect: the screen counts to zero}, then: all-right, fails: not-sure}
+"""
+)
+
 TRAPS = {
     "a repeat turns on and off": Trap(
         "turn-to-current-state",
@@ -194,6 +202,9 @@ TRAPS = {
         "steps: {out: {do: make-sure door-driver open, then: all-right}}\n",
         "open",
         "closed",
+    ),
+    "a session that the tool keeps awake": Trap(
+        "wait-outlives-session", AWAKE, "300,tool", "300,none", "session-timeout,session-keepalive"
     ),
     "an engine that is meant to run": Trap(
         "engine-state-wrong",
@@ -270,3 +281,52 @@ def test_what_is_right_is_silent(trap: Trap) -> None:
     """What only looks wrong gives nothing, and what differs from it in one thing and is wrong tells."""
     assert [] == found(trap, trap.right)
     assert found(trap, trap.wrong)
+
+
+def subjects(asked: str, files: dict[str, str]) -> list[str]:
+    """Give the subjects of the results of one rule in a library."""
+    report = check(files, (RULES[asked],))
+    assert () == report.own_faults
+    assert () == report.not_checked
+    return [each.result.subject for each in report.results]
+
+
+OVERLAPPING = """\
+make,model,years,markets,variant,tell,key-cap
+Corvane,Halyard,2008-2013,region-1,{variants[0]},{tells[0]},4
+Corvane,Halyard,2012-2015,region-1,{variants[1]},{tells[1]},{cap}
+"""
+TELLS = ("2-pin ring plug", "4-pin ring plug")
+
+
+@pytest.mark.parametrize(
+    ("variants", "tells", "cap", "expected"),
+    [
+        (("", ""), ("", ""), 8, ["key-cap"]),
+        (("", ""), ("", ""), 4, []),
+        (("A", "B"), TELLS, 8, []),
+        (("A", "A"), TELLS[:1] * 2, 8, ["key-cap"]),
+    ],
+)
+def test_rows_that_meet(variants: tuple[str, str], tells: tuple[str, str], cap: int, expected: list[str]) -> None:
+    """Rows that meet contradict each other only where they say something else of vehicles that nothing tells apart."""
+    rows = OVERLAPPING.format(variants=variants, tells=tells, cap=cap)
+    assert expected == subjects("overlapping-rows-conflict", {"sources.yaml": SOURCES, "facts/book.csv": rows})
+
+
+ONE_VIDEO = "sources:\n  - {id: some-video, kind: training-sheet, title: A video, date: 2019-05-01}\n"
+SEEN = "make,model,years,markets,by,on,note,key-cap\n"
+
+
+@pytest.mark.parametrize(("members", "expected"), [((), ["some-video"]), (("m-21", "m-22", "m-23"), [])])
+def test_one_source_that_members_confirm(members: tuple[str, ...], expected: list[str]) -> None:
+    """What one distant source says is no claim of it alone where three members saw it, each at another vehicle."""
+    files = {
+        "sources.yaml": ONE_VIDEO,
+        "facts/some-video.csv": "make,model,years,markets,key-cap\nCorvane,Halyard,2013-2017,region-1,4\n",
+        "example.yaml": completed("example.yaml", "slots: {key: 4}\n" + VEHICLE.replace("KIND, MORE", "keyed")),
+    }
+    rows = [f"Corvane,Halyard,2013-2017,region-1,{by},2026-03-0{day},worked,4\n" for day, by in enumerate(members, 1)]
+    if rows:
+        files["facts/field-reports.csv"] = SEEN + "".join(rows)
+    assert expected == subjects("single-source-claim", files)
