@@ -228,7 +228,8 @@ GOOD = read(
     "support = none, airbag-power = live, hood = closed, tailgate = closed, doors = closed, window-driver = closed, "
     "log = closed, changed = yes, proof = tried, code = none, "
     "learn-kind = by-key, wrong-codes = 0, "
-    "fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false, fact.code-tries-to-lockout = 3"
+    "fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false, fact.code-tries-to-lockout = 3, "
+    "fact.first-learned-is-main = true, fact.valet-counts-in-key-cap = true"
 )
 A_KIND = read("erased = no, learned = 0, read-back = yes, counted = yes, cap = 5, used = 2")
 A_KEY = read(
@@ -329,6 +330,13 @@ LEFT_OPEN += [
         ("learn N1", f"{NEW}, learn-kind = key", ""),
         ("learn N1", f"{NEW}, learn-kind = valet", "slot-kind-confused"),
         ("learn N1", f"{NEW}, N1.kind = valet, learn-kind = key", "slot-kind-confused"),
+        ("learn N1", f"{NEW}, N1.kind = valet, key.erased = all", "learn-order-matters"),
+        ("learn N1", f"{NEW}, N1.kind = valet, key.erased = all, key.learned = 1", ""),
+        ("learn N1", f"{NEW}, N1.kind = valet, key.erased = all, fact.first-learned-is-main = false", ""),
+        ("learn N1", f"{NEW}, N1.kind = valet", ""),
+        ("learn N1", f"{NEW}, N1.kind = valet, learn-mode = replace-all", "learn-order-matters"),
+        ("learn N1", f"{NEW}, N1.kind = valet, learn-mode = replace-all, fact.valet-counts-in-key-cap = false", ""),
+        ("learn N1", f"{NEW}, key.erased = all", ""),
         ("enter-code 4 digits", "wrong-codes = 1", ""),
         ("enter-code 4 digits", "wrong-codes = 2", "attempts-reach-lockout"),
         ("enter-code 4 digits", "wrong-codes = 2, fact.code-tries-to-lockout = 5", ""),
@@ -421,6 +429,7 @@ def test_no_proof_hangs_on_a_facts_table() -> None:
         "attempts-reach-lockout",
         "engine-state-wrong",
         "existing-remotes-not-represented",
+        "learn-order-matters",
         "step-breaks-running-wait",
     } == hanging
 
