@@ -130,6 +130,18 @@ def test_covering_misses_nothing(name: str) -> None:
             stop += (known.spent if move == SPENT and known.spent is not None else known.moves[move]).by
 
 
+def test_too_many_numbers_of_keys_stay_together() -> None:
+    """Six groups of no or one key are 64 cases: five are taken apart, the sixth is covered together, and none is lost."""
+    more = "".join(f"  {letter}: {{kind: key, registered: true, here: 0-1}}\n" for letter in "ABCDEF")
+    text = SMALL.replace("here: 1-2", "here: 1").replace("slots: {key: 4}\n", f"{more}slots: {{key: 9}}\n")
+    study = study_of(flow_of("small.yaml", text.encode()))
+    covered = Covered(lay(study.flow, study.written, study.shelf, Layer(study.shelf)))
+    starts = [[covered.known(f"{letter}.here", machine.start).values for letter in "ABCDEF"] for machine in covered.machines]
+    assert 2**5 == len({tuple(each[:5]) for each in starts}) == len(starts)
+    assert {("0", "1")} == {each[5] for each in starts}
+    assert all(len(values) == 1 for each in starts for values in each[:5])
+
+
 def test_keys_at_endings() -> None:
     """A key is told apart by what was tried, what the vehicle knows and what is not here on every way."""
     assert {"O1": (Standing.KNOWN, False), "O2": (Standing.KNOWN, True), "N1": (Standing.STRANGE, False)} == standings("stays")
