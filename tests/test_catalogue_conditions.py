@@ -293,6 +293,7 @@ BROKEN: list[tuple[str, str, str]] = [
     ("needs", "fact.security-wait > 60", "'fact.security-wait > 60' asks which is more of what are no numbers"),
     ("needs", "action = polsh", "There is no action 'polsh'. Did you mean 'polish'?"),
     ("needs", "actor in [technician, robot]", "There is no actor 'robot'."),
+    ("needs", "sign = tones", "There is no sign 'tones'. Did you mean 'tone'?"),
     ("needs", "choice = erase-most", "There is no choice 'erase-most'."),
     ("makes", "hood", "'hood' compares nothing; only a fact whose cell holds conditions may stand alone."),
     ("makes", "hood != open", "'hood != open' says what is not so, or not by how much; '=' or 'in [...]' belongs here."),

@@ -124,7 +124,7 @@ def test_an_action_of_a_library_answers_prompts_first_too() -> None:
     """What holds at any action holds at those that a library adds."""
     polish: Tree = {"patterns": ["polish"], "takes": "1-2-3 s", "say": "Polish."}
     larger = extended(standard(), {"actions": {"polish": polish}}, origin="library.yaml")
-    assert ["prompt-not-answered"] == [demand.rule for demand in larger.demands_at("polish")]
+    assert ["prompt-not-answered", "chime-masks-signal"] == [demand.rule for demand in larger.demands_at("polish")]
 
 
 def test_subjects_tell_rows_of_one_rule_apart() -> None:
@@ -226,7 +226,7 @@ GOOD = read(
     "ignition = off, cylinder = empty, engine = stopped, selector = P, park-brake = set, chocks = none, brake-pedal = up, "
     "inside = nobody, ventilation = outdoors, immobiliser = armed, prompt = none, session = none, tool = unplugged, "
     "support = none, airbag-power = live, hood = closed, tailgate = closed, doors = closed, window-driver = closed, "
-    "log = closed, changed = yes, proof = tried, code = none, "
+    "belt-driver = open, door-driver = closed, sign = other, log = closed, changed = yes, proof = tried, code = none, "
     "learn-kind = by-key, wrong-codes = 0, "
     "fact.engine-during-learn = stopped, fact.drops-remotes-on-add = false, fact.code-tries-to-lockout = 3, "
     "fact.first-learned-is-main = true, fact.valet-counts-in-key-cap = true"
@@ -361,6 +361,12 @@ LEFT_OPEN += [
         ("close door-driver", "O1.place = cylinder, N1.place = aside", "all-keys-inside-at-lock"),
         ("close-all", "O1.place = cylinder, N1.place = aside", "all-keys-inside-at-lock"),
         ("sit-in", "prompt = open", "prompt-not-answered"),
+    ("sit-in", "sign = tone, ignition = on", "chime-masks-signal"),
+    ("sit-in", "sign = tone, ignition = on, belt-driver = fastened", ""),
+    ("sit-in", "sign = tone, cylinder = O1, door-driver = open", "chime-masks-signal"),
+    ("turn O1 on", "sign = tone, cylinder = O1", "chime-masks-signal"),
+    ("turn O1 accessory", "sign = tone, cylinder = O1", ""),
+    ("close door-driver", "sign = tone, cylinder = O1, door-driver = open", ""),
         ("answer add", "prompt = open", ""),
         # Endings.
         *((kind, "changed = no", "") for kind in KINDS),

@@ -20,7 +20,7 @@ class Form(Enum):
     NAMED = "the variable that the word of a parameter names"
     TOLD = "the word of a parameter"
     FACT = "what is known of the vehicles: an attribute"
-    LINE = "about the line itself: action, actor or choice"
+    LINE = "about the line itself: action, actor, choice or sign"
     WORD = "a word that stands for itself"
     NUMBER = "a number; `name` is its unit, none for a count"
 

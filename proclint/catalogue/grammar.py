@@ -20,7 +20,7 @@ _ONE = re.compile(
 )
 _SUM = re.compile(r"(.+?)(?: ([+-]) (.+))?")
 _ATOM = re.compile(r"(.+?) (?:(=|!=|<=|>=|<|>) (.+)|(in|not in) \[(.*)\])")
-_ABOUT_THE_LINE = ("action", "actor", "choice")
+_ABOUT_THE_LINE = ("action", "actor", "choice", "sign")
 _EVERYONE = {"every": Whose.EVERY, "others": Whose.OTHERS, "some": Whose.SOME}
 _UNKNOWN = frozenset({"unknown"})
 _NO_WORDS: frozenset[str] = frozenset()

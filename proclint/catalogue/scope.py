@@ -16,6 +16,8 @@ from proclint.catalogue.units import units
 ANYTHING, COUNT, A_KEY = "any word", "a count", "a key"
 _OF_KIND = {"number": COUNT, "name": COUNT, "duration": "a time", "volts": "a voltage", "key": A_KEY}
 _TRUTH = frozenset({"true", "false"})
+# What a line waits for: a tone and nothing besides, or anything else.
+SIGNS = frozenset({"tone", "other"})
 # Whose variable it is says what owns it; a parameter says it by its kind.
 _OWNERS = {
     Whose.VEHICLE: "vehicle",
@@ -134,6 +136,8 @@ class Scope:
     def _of_line(self, name: str) -> frozenset[str]:
         if name == "action":
             return frozenset(self.names.actions)
+        if name == "sign":
+            return SIGNS
         return frozenset(ACTORS if name == "actor" else self.names.kinds["choice"].words)
 
 

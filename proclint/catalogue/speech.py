@@ -8,6 +8,8 @@ from types import MappingProxyType
 
 from proclint.catalogue.row import Row
 
+_WORD = re.compile("[a-z]+")
+
 
 @dataclass(frozen=True, slots=True)
 class SentenceLimits:
@@ -75,6 +77,8 @@ class Speech:
     negations: frozenset[str]
     relatives: frozenset[str]
     seen_at_once: frozenset[str]
+    tones: frozenset[str]
+    besides_tones: frozenset[str]
     conditions: tuple[str, ...]
     concessions: frozenset[str]
     questions_told: frozenset[str]
@@ -101,6 +105,11 @@ class Speech:
         for words, doing in sorted(forms, key=lambda form: -len(form[0])):
             found.setdefault(words[0], []).append((words, doing))
         return MappingProxyType({first: tuple(all_of) for first, all_of in found.items()})
+
+    def is_tone(self, sign: str) -> bool:
+        """Whether a sign is a tone alone: something is heard, and nothing is seen or felt besides."""
+        said = frozenset(_WORD.findall(sign.lower()))
+        return not said.isdisjoint(self.tones) and said.isdisjoint(self.besides_tones)
 
     @cached_property
     def told_verbs(self) -> frozenset[str]:
@@ -139,6 +148,8 @@ def speech(root: Row) -> Speech:
         negations=frozenset(root.texts("negations")),
         relatives=frozenset(root.texts("relatives")),
         seen_at_once=frozenset(root.texts("seen-at-once")),
+        tones=frozenset(root.inside("tones").texts("says")),
+        besides_tones=frozenset(root.inside("tones").texts("unless")),
         conditions=root.texts("conditions"),
         concessions=frozenset(root.texts("concessions")),
         questions_told=frozenset(root.texts("questions")),

@@ -70,7 +70,7 @@ class LineWriter:
         return found
 
     def _words(self, line: Line) -> Mapping[str, str]:
-        """Give the words of a line's parameters, those left out by their defaults, those of a block as given to it."""
+        """Give the words of a line's parameters, defaults for those left out, those of a block as given to it; and its sign."""
         words = {name: self.binding.word(word) for name, word in line.words.items()}
         for name, default in self.catalogue.deed(line.verb).defaults.items():
             if name not in words:
@@ -79,6 +79,8 @@ class LineWriter:
                 found = scene.kind_of(key) if default.whose is Whose.TOLD else scene.word(default)
                 if found is not None:
                     words[name] = found
+        if line.expect and self.catalogue.speech.is_tone(line.expect):
+            words["sign"] = "tone"
         return words
 
     def check(self, doing: Doing, *, is_first: bool = True) -> int:

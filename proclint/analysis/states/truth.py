@@ -103,7 +103,8 @@ class Scene:
         if operand.form is Form.TOLD:
             return self.words.get(operand.name)
         if operand.form is Form.LINE:
-            return {"action": self.verb, "actor": self.actor, "choice": self.words.get("choice", "")}[operand.name]
+            told = {name: self.words.get(name, unsaid) for name, unsaid in (("choice", ""), ("sign", "other"))}
+            return {"action": self.verb, "actor": self.actor, **told}[operand.name]
         if operand.form is Form.FACT:
             return self.cast.fact.get(operand.name)
         if operand.form is Form.NUMBER:
