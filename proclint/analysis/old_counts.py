@@ -1,0 +1,80 @@
+"""Numbers that were read before a whole list was erased, and are reckoned with behind the erase."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proclint.analysis.conditions import Atom, read_condition
+from proclint.analysis.graph import Edge, Node, StepGraph
+from proclint.catalogue import Catalogue
+from proclint.model import Line
+
+
+@dataclass(frozen=True, slots=True)
+class OldCount:
+    """A way out of a step that reckons with a number `name` from before an erase; `way` leads through both."""
+
+    name: str
+    asks: Edge
+    erase: Line
+    way: tuple[Edge, ...]
+
+
+def old_counts(graph: StepGraph, catalogue: Catalogue) -> Iterator[OldCount]:
+    """Give each way of the file itself that reckons with a number from before an erase, once."""
+    told = set()
+    for node in graph.nodes:
+        if node.index in graph.reached:
+            for line, kind in _erased(node, catalogue):
+                for name in _read_before(graph, node, kind):
+                    for found in _reckoned_with(graph, node, (name, line), catalogue):
+                        if (found.asks.at, name) not in told:
+                            told.add((found.asks.at, name))
+                            yield found
+
+
+def _erased(node: Node, catalogue: Catalogue) -> Iterator[tuple[Line, str]]:
+    """Give the lines of a step that erase all of a kind, with the kind."""
+    kinds = dict(zip(catalogue.kinds["kinds"].words, catalogue.kinds["kind"].words, strict=True))
+    for line in node.step.lines if node.step is not None else ():
+        if line.action.writes and line.words.get("kinds") in kinds:
+            yield line, kinds[line.words["kinds"]]
+
+
+def _read_before(graph: StepGraph, erase: Node, kind: str) -> Iterator[str]:
+    """Give the names of the file's own numbers of a kind that are read on some way to an erase."""
+    names = {name: None for node in graph.nodes if node.is_own for counter, name in _reads(node) if counter == kind}
+    for name in names:
+        reading = (node.index for node in graph.nodes if node.is_own and (kind, name) in _reads(node))
+        if any(graph.way(erase.index, start=index) for index in reading if index in graph.reached):
+            yield name
+
+
+def _reads(node: Node) -> tuple[tuple[str, str], ...]:
+    lines = node.step.lines if node.step is not None else ()
+    return tuple((line.words["counter"], line.words["name"]) for line in lines if {"counter", "name"} <= line.words.keys())
+
+
+def _reckoned_with(graph: StepGraph, erase: Node, what: tuple[str, Line], catalogue: Catalogue) -> Iterator[OldCount]:
+    """Give the ways behind an erase that was done which reckon with a number, before it is read again."""
+    name, line = what
+    again = frozenset(node.index for node in graph.nodes if node.is_own and name in {read for _, read in _reads(node)})
+    for done in (edge for edge in graph.leaving[erase.index] if not edge.is_failing):
+        for index in graph.search((done.target,), avoiding=again):
+            for edge in graph.leaving[index] if graph.nodes[index].is_own else ():
+                if _reckons(edge.outcome, name, catalogue):
+                    behind = graph.way(index, start=done.target, avoiding=again) or ()
+                    yield OldCount(name, edge, line, (*(graph.way(erase.index) or ()), done, *behind))
+
+
+def _reckons(text: str, name: str, catalogue: Catalogue) -> bool:
+    condition = read_condition(text, catalogue)
+    return condition is not None and any(name in _names(atom) and not _compares(atom) for atom in condition.atoms)
+
+
+def _names(atom: Atom) -> frozenset[str]:
+    return atom.left.names | atom.right.names
+
+
+def _compares(atom: Atom) -> bool:
+    """Whether two numbers are held against each other as they are: so it is seen whether the erase was done."""
+    return all(len(side.terms) == 1 and side.names for side in (atom.left, atom.right))
