@@ -1,12 +1,13 @@
-"""What facts tables say of a procedure's vehicles reaches the rules that run it."""
+"""What facts tables say of a procedure's vehicles reaches the rules that run it; what a procedure itself states of them."""
 
 import pytest
 
 from proclint.analysis.facts.known_facts import facts_in
+from proclint.analysis.facts.stated import job_of
 from proclint.analysis.file_study import study_file
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.model import Flow
+from proclint.model import Flow, Procedure
 from proclint.source import Limits, SourceText, read_csv
 from proclint.testing import ON, check, completed
 
@@ -46,3 +47,41 @@ def test_a_code_that_a_table_asks_for(row: str, is_told: bool) -> None:
     rules = tuple(rule for rule in known_rules() if rule.id == "protected-write-without-access")
     files = {"example.yaml": completed("example.yaml", JOB), "facts/log.csv": f"make,model,years,code\nCorvane,Halyard,{row}\n"}
     assert is_told == bool(check(files, rules).results)
+
+
+def stated(steps: str) -> dict[str, str]:
+    """Give what a procedure with some steps states."""
+    flow = flow_of(steps + ENDINGS)
+    assert isinstance(flow, Procedure)
+    return {each.attribute: each.text for each in job_of(flow, {}).stated}
+
+
+WAITS = frozenset({"lockout-waited", "wait-written-least", "wait-written-most", "key-during-wait", "waits-written"})
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("wait-lockout", {}),
+        ("{do: wait-lockout, takes: 30-60 min}", {"lockout-waited": "1800"}),
+        ("wait-access", {"waits-written": "1"}),
+        ("wait-access O1", {"waits-written": "1", "key-during-wait": "original|any"}),
+        ("wait-access N1", {"waits-written": "1", "key-during-wait": "new|any"}),
+        (
+            "{do: wait-access, takes: 10-11 min}",
+            {"waits-written": "1", "wait-written-least": "600", "wait-written-most": "660"},
+        ),
+    ],
+)
+def test_a_wait_states_what_is_written_of_it(line: str, expected: dict[str, str]) -> None:
+    """A wait without a time of its own, or without a key, states none: what the catalogue takes it to last is nobody's word."""
+    found = stated(f"steps: {{a: {{do: {line}, then: all-right, fails: gone}}}}\n")
+    assert expected == {name: text for name, text in found.items() if name in WAITS}
+
+
+@pytest.mark.parametrize(("kind", "expected"), [("key", {"new-keys": "0-0", "originals-present": "2-2"}), ("remote", {})])
+def test_a_new_list_states_how_many_keys_it_is_shown(kind: str, expected: dict[str, str]) -> None:
+    """A list of keys that is begun anew is shown those that are here; of remotes alone it says nothing."""
+    keys = f"learning: replace-all\nkeys: {{O: {{kind: {kind}, registered: true, here: 2}}}}\n"
+    found = stated(f"{keys}steps: {{a: {{do: look hood, then: all-right, fails: gone}}}}\n")
+    assert expected == {name: text for name, text in found.items() if name in ("new-keys", "originals-present")}

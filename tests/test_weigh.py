@@ -19,6 +19,7 @@ sources:
   - {id: video, kind: training-sheet, title: V, date: 2015-01-01}
   - {id: hand-out, kind: training-sheet, title: O, date: 2016-01-01, copied-from: [video]}
   - {id: old, kind: supplier-note, title: X, date: 2009-01-01}
+  - {id: vague, kind: supplier-note, title: Y, date: 2014-01-01, covers: [{make: unknown}, {make: Corvane, model: Halyard}]}
 """
 
 
@@ -108,6 +109,21 @@ def test_not_known_is_a_fact_where_nobody_else_knows() -> None:
     assert [("unknown", "unknown")] == told({"handbook": f"{ROW}unknown"})
     assert [("4", "one report")] == told({"handbook": f"{ROW}unknown", "note": f"{ROW}4"})
     assert "'handbook' says that nobody knows." == in_words.reasons(evidence({"handbook": f"{ROW}unknown"}).facts[0])
+
+
+def test_what_nobody_knows_is_held_against_nobody() -> None:
+    """A fact without a value is told as unknown, and is no claim that a procedure could go against."""
+    found = evidence({"old": f"{ROW}4", "note": "Corvane,Halyard,2011-2012,region-1,8"})
+    unknown, known = facts(found)
+    attribute = found.attributes["key-cap"]
+    assert ("unknown", "8 keys, one report") == (in_words.standing_of(unknown, attribute), in_words.standing_of(known, attribute))
+    assert [known] == list(found.facts_as_claims((found.space.everything,)).values())
+
+
+def test_what_a_source_covers_without_a_meaning_is_left_out() -> None:
+    """A source that says of which vehicles it speaks in words without a meaning speaks of the others that it names."""
+    found = evidence({})
+    assert [{"make": "Corvane", "model": "Halyard"}] == [found.space.words(box) for box in found.register["vague"].covers]
 
 
 def test_each_vehicle_has_its_own_fact() -> None:

@@ -8,7 +8,7 @@ from proclint.analysis.facts.against import Disagreement, Stating, disagreements
 from proclint.analysis.facts.boxes import overlaps
 from proclint.analysis.facts.claims import Claim, Statement
 from proclint.analysis.facts.evidence import Evidence
-from proclint.analysis.facts.in_words import row
+from proclint.analysis.facts.in_words import column, row
 from proclint.analysis.facts.reconcile import Conflict, Undecided
 from proclint.analysis.facts.repairs import Missing, clusters, missing_dimensions, repairs
 from proclint.analysis.facts.stated import job_of
@@ -23,7 +23,6 @@ from proclint.engine.report import NotChecked
 from proclint.engine.vehicle import Vehicle
 from proclint.model import Block, Procedure
 from proclint.settings import UsageProblem
-from proclint.source import Table
 
 _CLAIM = "Write SOURCE:ROW:COLUMN as the report shows it: supplier-note-7:2:remote-cap."
 
@@ -155,9 +154,3 @@ def name_of(claim: Claim) -> str:
     """Give the name by which a claim can be believed: its table, row and column."""
     file = claim.at.file.rpartition("/")[2].removesuffix(".csv")
     return f"{file}:{row(claim)}:{column(claim)}"
-
-
-def column(claim: Claim) -> str:
-    """Give the name of the column in which a claim stands."""
-    table = claim.application.origin
-    return table.header[claim.column].text if isinstance(table, Table) else claim.statement.attribute

@@ -30,16 +30,19 @@ def all_vehicles(boxes: Iterable[Box], space: Space) -> str:
 
 def cell(claim: Claim) -> str:
     """Name a claim by where it stands: the file, the row as a spreadsheet counts it, and the column."""
-    at, table = claim.at, claim.application.origin
-    if not isinstance(table, Table):
-        return at.file
-    return f"{at.file}, row {row(claim)}, column {table.header[claim.column].text}"
+    return f"{claim.at.file}, row {row(claim)}, column {column(claim)}"
 
 
 def row(claim: Claim) -> int:
     """Give the row of a claim in its file, the header being row 1; 0 for what stands in no table."""
     table = claim.application.origin
     return table.text.line_column(claim.at.start)[0] if isinstance(table, Table) else 0
+
+
+def column(claim: Claim) -> str:
+    """Give the name of the column in which a claim stands; of what stands in no table, that of the attribute."""
+    table = claim.application.origin
+    return table.header[claim.column].text if isinstance(table, Table) else claim.statement.attribute
 
 
 def value(fact: Fact, attribute: Attribute) -> str:
