@@ -12,7 +12,7 @@ from proclint import rules
 from proclint.apps.cli import group
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input, Report, Reported, examine, place_of
+from proclint.engine import Input, Report, Reported, about, examine, place_of, read_vehicle
 from proclint.engine.fold import fold
 from proclint.results import Harm, Kind, Level, Result
 from proclint.rule import Rule, Scope, rules_in
@@ -306,3 +306,37 @@ def test_undecided_about_danger_weighs_as_an_error(harm: Harm, weighs: Level) ->
     assert weighs is each.weighs
     assert (weighs is Level.ERROR) == report.fails
     assert (1, 0) == (report.undecided, report.count(Level.NOTE))
+
+
+MADE = "id: {id}\nvehicles: [{{make: {make}, model: Halyard, years: {years}, markets: [region-1], ignition-kind: keyed}}]\n"
+SHELF = {
+    "met.yaml": MADE.format(id="met", make="Corvane", years="2013-2017"),
+    "later.yaml": MADE.format(id="later", make="Corvane", years="2018-2019"),
+    "other.yaml": MADE.format(id="other", make="Ostrel", years="2013-2017"),
+    "wrong.yaml": MADE.format(id="wrong", make="Corvane", years="2017-2013"),
+    "torn.yaml": "id: torn\nsteps: [",
+    "block.yaml": "block: look-on\nexits: [ready]\nsteps: {a: {do: look hood, then: ready}}\n",
+}
+
+
+def asked_of(vehicle: str) -> list[str]:
+    """Name the files of a small library that are asked about where a vehicle is."""
+    given = [Input(name, "steps", whole(text).encode()) for name, text in SHELF.items()]
+    given += [Input("facts/note.csv", "facts", b"make,model\nCorvane,Halyard\n")]
+    given += [replace(given[0], name="followed.yaml", is_context=True)]
+    found = about(read_vehicle(vehicle), given, standard(), on=ON)
+    assert [each.name for each in given] == [each.name for each in found]
+    return [each.name for each in found if not each.is_context]
+
+
+def test_procedures_of_a_vehicle() -> None:
+    """Of a vehicle the procedures are checked that apply to it; all else, and what applies to none, is there to be followed."""
+    assert ["met.yaml"] == asked_of("Corvane Halyard 2015 region-1")
+    assert ["met.yaml", "later.yaml"] == asked_of("Corvane Halyard")
+    assert ["other.yaml"] == asked_of("Ostrel Halyard")
+
+
+def test_vehicle_without_a_procedure() -> None:
+    """Where no procedure applies to a vehicle nothing could be checked, and that is said."""
+    with pytest.raises(UsageProblem, match=r"^--vehicle: no procedure applies to 'Corvane Halyard 2025'"):
+        asked_of("Corvane Halyard 2025")
