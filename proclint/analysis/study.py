@@ -1,6 +1,6 @@
 """What the analyses know of one procedure or block: worked out when asked for, once."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -146,10 +146,17 @@ class Study:
 
     def warns_of(self, hazard: str) -> bool:
         """Whether a step of the file, or of a block that it follows, bears the caution of a hazard."""
+        return any(caution.text == hazard for step in self._all_steps() for caution in step.cautions)
+
+    def looks_at(self, variable: str) -> bool:
+        """Whether a line of the file, or of a block that it follows, looks at a variable."""
+        lines = (line for step in self._all_steps() for line in step.lines)
+        return any(line.verb == "look" and line.words.get("variable") == variable for line in lines)
+
+    def _all_steps(self) -> Iterator[Step]:
         from proclint.analysis.states.laying import followed
 
-        steps = (step for flow in (self.flow, *followed(self.flow, self.shelf)) for step in flow.steps.values())
-        return any(caution.text == hazard for step in steps for caution in step.cautions)
+        return (step for flow in (self.flow, *followed(self.flow, self.shelf)) for step in flow.steps.values())
 
     def way_of(self, retry: Retry) -> tuple[Edge, ...]:
         """Give a shortest way to a first try, and from there to the second."""
