@@ -1,13 +1,17 @@
 """What facts tables say of a procedure's vehicles reaches the rules that run it; what a procedure itself states of them."""
 
+from dataclasses import replace
+
 import pytest
 
+from proclint.analysis.facts.against import disagreements, stating
+from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.known_facts import facts_in
-from proclint.analysis.facts.stated import job_of
+from proclint.analysis.facts.stated import Stated, job_of
 from proclint.analysis.file_study import study_file
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.model import Flow, Procedure
+from proclint.model import Flow, Procedure, kinds_of_source
 from proclint.source import Limits, SourceText, read_csv
 from proclint.testing import ON, check, completed
 
@@ -85,3 +89,30 @@ def test_a_new_list_states_how_many_keys_it_is_shown(kind: str, expected: dict[s
     keys = f"learning: replace-all\nkeys: {{O: {{kind: {kind}, registered: true, here: 2}}}}\n"
     found = stated(f"{keys}steps: {{a: {{do: look hood, then: all-right, fails: gone}}}}\n")
     assert expected == {name: text for name, text in found.items() if name in ("new-keys", "originals-present")}
+
+
+def told_against(table: str, *said: tuple[str, str, str]) -> tuple[list[str], list[str]]:
+    """Hold what a procedure says, each attribute, text and market, against a table; give its claims and what it goes against."""
+    flow = flow_of(JOB)
+    assert isinstance(flow, Procedure)
+    evidence = Evidence((read_csv(SourceText("facts/log.csv", table), Limits()),), (), kinds_of_source(), standard().attributes)
+    words = tuple(Stated(attribute, text, flow.at, market) for attribute, text, market in said)
+    stands = stating(replace(job_of(flow, {}), stated=words), evidence)
+    found = [fact.attribute for each in disagreements(stands, evidence) for fact in each.facts]
+    return [claim.text for claim in stands.claims], found
+
+
+CAP = "make,model,years,key-cap\nCorvane,Halyard,2010-2019,5\n"
+
+
+def test_what_means_nothing_is_held_against_nothing() -> None:
+    """A value that cannot be, or that is said of a market where the vehicles are not sold, is no claim; the others are."""
+    assert (["6"], ["key-cap"]) == told_against(CAP, ("key-cap", "99", ""), ("key-cap", "7", "region-2"), ("key-cap", "6", ""))
+    assert ([], []) == told_against(CAP, ("key-cap", "99", ""))
+
+
+def test_tables_that_contradict_themselves_are_no_fault_of_a_procedure() -> None:
+    """What a table says against itself is not told of a procedure that speaks of something else."""
+    table = "make,model,years,head-kind,key-cap,minimum-keys-to-close,code-length\nCorvane,Halyard,2010-2019,plain,1,2,4\n"
+    assert (["4"], []) == told_against(table, ("code-length", "4", ""))
+    assert (["5"], ["code-length"]) == told_against(table, ("code-length", "5", ""))

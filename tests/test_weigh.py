@@ -1,7 +1,13 @@
 """What is believed of vehicles, how it stands and why; field reports count among the sources."""
 
+import pytest
+
 from proclint.analysis.facts import in_words
+from proclint.analysis.facts.alone import alone
 from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.gaps import holes
+from proclint.analysis.facts.kinds import shared_year
+from proclint.analysis.facts.names import near_names
 from proclint.analysis.facts.weigh import Fact, Grade
 from proclint.catalogue import standard
 from proclint.model import kinds_of_source, read_sources
@@ -205,3 +211,46 @@ def test_a_claim_can_be_taken_as_true() -> None:
     believed = found.believing(note)
     assert [8] == [fact.domain.spans[0][0] for fact in believed.facts if fact.domain]
     assert found.reconciled is believed.reconciled
+
+
+def test_far_sources_alone_are_not_told_where_a_cell_is_lost() -> None:
+    """What a supplier alone says of a cap is told as that; where some cell cannot be read, it may have said the same."""
+    found = evidence({"note": f"{ROW}4"})
+    assert ["4"] == [claim.text for claim in alone(found, [found.space.everything])]
+    lost = evidence({"note": f"{ROW}4", "handbook": f"{ROW}four"})
+    assert [] == list(alone(lost, [lost.space.everything]))
+
+
+def test_years_that_no_row_speaks_of() -> None:
+    """Between rows of one model a year is missing; rows of a whole make leave none out."""
+    rows = "{make},{model},2013-2014,,4\n{make},{model},2016-2017,,4"
+    one = evidence({"handbook": rows.format(make="Corvane", model="Halyard")})
+    assert ["Corvane Halyard 2015"] == [hole.vehicles for hole in holes(one)]
+    assert [] == list(holes(evidence({"handbook": rows.format(make="Corvane", model="")})))
+
+
+@pytest.mark.parametrize(
+    ("years", "other", "shared"),
+    [
+        ("2013-2015", "2015-2017", "2015"),
+        ("2015-2017", "2013-2015", "2015"),
+        ("2013-2017", "2015", ""),
+        ("2015", "2015", ""),
+        ("2013-2016", "2015-2017", ""),
+    ],
+)
+def test_year_in_which_one_ends_and_another_begins(years: str, other: str, shared: str) -> None:
+    """Two rows that meet in the last year of one and the first of the other share it; where one lies inside the other none is."""
+    row = "Corvane,Halyard,{years},region-1,{cap}"
+    found = evidence({"handbook": row.format(years=years, cap=4), "note": row.format(years=other, cap=8)})
+    (conflict,) = found.conflicts
+    assert shared == shared_year(conflict, found.space)
+
+
+def test_names_that_are_nearly_the_same() -> None:
+    """Two long names a letter apart are told; short ones have too many neighbours, and a table without models names none."""
+    row = "{name},2013-2017,region-1,4"
+    told_of = evidence({"handbook": row.format(name="Ostrel,Tarn"), "note": row.format(name="Ostrel,Tarm")})
+    assert [("Ostrel Tarm", "Ostrel Tarn")] == [(each.name, each.other) for each in near_names(told_of, ())]
+    short = evidence({"handbook": row.format(name="Os,Ta"), "note": row.format(name="Os,To"), "log": "make,key-cap\nOs,4"})
+    assert [] == list(near_names(short, ()))
