@@ -361,6 +361,7 @@ LEFT_OPEN += [
         ("close door-driver", "O1.place = cylinder, N1.place = aside", "all-keys-inside-at-lock"),
         ("close-all", "O1.place = cylinder, N1.place = aside", "all-keys-inside-at-lock"),
         ("sit-in", "prompt = open", "prompt-not-answered"),
+    ("cut-blade N1", "ignition = on, N1.cut = no", "ignition-on-time-without-support"),
     ("sit-in", "sign = tone, ignition = on", "chime-masks-signal"),
     ("sit-in", "sign = tone, ignition = on, belt-driver = fastened", ""),
     ("sit-in", "sign = tone, cylinder = O1, door-driver = open", "chime-masks-signal"),
