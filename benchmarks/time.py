@@ -7,7 +7,7 @@ procedures take of their check. Time is that of the processor, so that a busy ma
 
 import random
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -28,6 +28,7 @@ from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
 from proclint.engine.examine import Bench, examine_file
 from proclint.model import Block, Procedure
+from proclint.results import Result
 from proclint.rule import Rule
 from proclint.settings import Settings
 
@@ -174,11 +175,11 @@ def library() -> tuple[Bench, list[FileStudy]]:
 def timed(rule: Rule, spent: list[float]) -> Rule:
     """Give a rule that adds to a list how long each of its checks takes, in milliseconds."""
 
-    def check(*given: object) -> tuple[object, ...]:
+    def check(*given: object) -> Iterator[Result]:
         began = time.process_time()
         found = tuple(rule.check(*given))
         spent.append((time.process_time() - began) * 1000)
-        return found
+        return iter(found)
 
     return replace(rule, check=check)
 
