@@ -95,6 +95,14 @@ class LibraryStudy:
         """The procedures, each with what it states as claims."""
         return tuple(stating(each.job, self.evidence) for each in self.extracts if each.job is not None)
 
+    def cited_by(self, job: Job) -> frozenset[str]:
+        """Give the ids of all sources that a procedure cites, at its top or at a line."""
+        return self._cited[id(job)]
+
+    @cached_property
+    def _cited(self) -> Mapping[int, frozenset[str]]:
+        return {id(each.job): frozenset(word.text for word in each.cites) for each in self.extracts if each.job is not None}
+
     @cached_property
     def disagreements(self) -> tuple[Disagreement, ...]:
         """Where what a procedure states and what is believed of its vehicles cannot both be true."""

@@ -18,7 +18,7 @@ def alone(evidence: Evidence, boxes: Iterable[Box]) -> Iterator[Claim]:
     A field report that nobody else bears out is what it says that it is, and is not among them. Where some cell cannot be
     read nothing is told: it may have said the same.
     """
-    if evidence.bad or any(table.troubles for table in evidence.tables):
+    if not evidence.is_whole:
         return
     for fact in evidence.facts_of(dict.fromkeys(boxes)):
         claim = fact.cell

@@ -130,6 +130,16 @@ class Evidence:
         return Index([claim.box for claim in self.claims], self.space)
 
     @property
+    def is_whole(self) -> bool:
+        """Whether every cell could be read, so that what no table says is said by none."""
+        return not self.bad and not any(table.troubles for table in self.tables)
+
+    def claims_near(self, boxes: Iterable[Box]) -> tuple[Claim, ...]:
+        """Give the claims of vehicles in some boxes, in their order."""
+        numbers = {number for box in boxes for number in self._index.meeting(box)}
+        return tuple(self.claims[number] for number in sorted(numbers))
+
+    @property
     def conflicts(self) -> tuple[Conflict, ...]:
         """All smallest contradictions."""
         return self.reconciled.conflicts
