@@ -41,7 +41,7 @@ def _said(attribute: str, stating: Stating, evidence: Evidence) -> Iterator[Clai
 
 
 def _counterparts(evidence: Evidence) -> Mapping[str, str]:
-    """Give the attribute of which a procedure speaks when it states one, or a quantity that one relation holds against it alone."""
+    """Give the attribute of which a procedure speaks when it states one, or a quantity that is held against it alone."""
     attributes = {name for name, each in evidence.attributes.items() if not each.narrows}
     known = {name: name for name in attributes}
     for law in evidence.relations.laws:
