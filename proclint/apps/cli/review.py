@@ -13,9 +13,16 @@ from proclint.render.review.leaf import Folio
 from proclint.settings import UsageProblem
 
 _KINDS = ("markdown", "html")
+_EXAMPLES = """\
+\b
+Examples:
+  proclint review --against HEAD~1
+  proclint review procedures/ostrel/tarn-add-fob.yaml
+  proclint review --against main --report html=review.html
+"""
 
 
-@click.command("review")
+@click.command("review", epilog=_EXAMPLES)
 @click.argument("paths", metavar="[FILE]...", nargs=-1, type=click.Path(path_type=Path, readable=False))
 @click.option("--against", metavar="REV|FILE", default="", help="Hold against a git revision, or another file or folder.")
 @click.option(
@@ -28,16 +35,11 @@ _KINDS = ("markdown", "html")
 )
 @click.option("--on", metavar="DATE", default=None, help="Review as on this day (2026-03-01) instead of today.")
 def command(paths: tuple[Path, ...], against: str, written: tuple[str, ...], on: str | None) -> None:
-    r"""Show what a person has to see before a contribution is taken.
+    """Show what a person has to see before a contribution is taken.
 
     For each FILE, or for each that differs in meaning: what blocks it, results with the way to them, what the change means,
     the course of the work, every ending with its times and how it leaves the keys, windows, slots, cautions,
     neighbours, and what was not checked.
-
-    \b
-      proclint review --against HEAD~1
-      proclint review procedures/ostrel/tarn-add-fob.yaml
-      proclint review --against main --report html=review.html
 
     The exit status is 0 for a review, whatever it says, 2 for a wrong call and 3 for a fault of proclint itself.
     """
