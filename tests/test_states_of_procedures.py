@@ -131,3 +131,15 @@ def test_what_looks_suspect_and_is_not() -> None:
     assert () == tuple(laid(TWICE, BELT).explored())
     assert set() == found(TWICE, BELT)
     assert {"unfasten-belt: belt-driver open"} == found(TWICE.replace("push brake", "let-up brake"), BELT)
+
+
+def test_what_does_not_matter_in_a_part_is_given_back() -> None:
+    """A run of lines entered in a state leads out in what it makes of what matters inside, with the rest as it was."""
+    whole = laid("steps:\n  a: {do: turn O1 on, then: all-right}\n")
+    start = whole.cast.layout.state(*whole.start)
+    parts = [whole.piece]
+    while parts[-1].pieces:
+        parts.append(parts[-1].pieces[0].part)
+    inside, rest = parts[-1].passed_apart(start)
+    assert rest
+    assert [(outcome, after | rest) for outcome, after in inside.outs] == list(parts[-1].passed(start).outs)

@@ -15,6 +15,7 @@ from proclint.model import Line, Procedure
 IGNITION, SUPPORT = "ignition", "support"
 _FOLLOWED = frozenset({IGNITION, SUPPORT, "engine", "brake-pedal", "ignition-kind"})
 _COUNTS = frozenset({"on", "crank"})
+_SAME, _OTHER = ("=", "in"), ("!=", "not in")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,18 +90,9 @@ def _all_hold(atoms: Iterable[Atom], words: Mapping[str, str], known: Mapping[st
 
 def _holds(atom: Atom, words: Mapping[str, str], known: Mapping[str, str]) -> bool | None:
     left, right = _value(atom.left, words, known), _value(atom.right, words, known)
-    if left is None or (right is None and not atom.words):
+    if left is None or (right is None and not atom.words) or atom.operator not in (*_SAME, *_OTHER):
         return None
-    match atom.operator:
-        case "=":
-            return left == right
-        case "!=":
-            return left != right
-        case "in":
-            return left in atom.words
-        case "not in":
-            return left not in atom.words
-    return None
+    return (left in (atom.words or (right,))) == (atom.operator in _SAME)
 
 
 def _value(term: Sum | None, words: Mapping[str, str], known: Mapping[str, str]) -> str | None:
@@ -115,6 +107,5 @@ def _value(term: Sum | None, words: Mapping[str, str], known: Mapping[str, str])
             return f"{operand.number:f}" if not operand.name else None
         case Form.TOLD:
             return words[operand.name]
-        case Form.VARIABLE:
-            return known.get(operand.name) if operand.whose is Whose.VEHICLE else None
-    return None
+    is_followed = operand.form is Form.VARIABLE and operand.whose is Whose.VEHICLE
+    return known.get(operand.name) if is_followed else None
