@@ -225,7 +225,7 @@ def hazard(name: str, text: str, right: str, wrong: str, fact: str = "") -> Trap
 
 DISCHARGED = {
     "a place was counted": Trap("add-when-full", COUNTED, "n < 5", "n <= 5"),
-    "support holds the battery": hazard("battery-drain", CUT, "connected", "none"),
+    "support holds the battery": Trap("ignition-on-time-without-support", CUT, "connected", "none"),
     "the answer keeps the remotes": hazard("remotes-erased", ANSWER, "N", "Y"),
     "keys are added": hazard("keys-erased-absent", "learning: GAP\n" + LEARN, "add", "replace-all"),
     "the part does not lock itself": hazard("wrong-part-locked", LEARN, "false", "true", "one-time-part"),

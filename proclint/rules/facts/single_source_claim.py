@@ -20,11 +20,11 @@ sources:
   - {id: some-video, kind: training-sheet, title: A video, date: 2019-05-01}
   - {id: halyard-handbook, kind: handbook-or-bulletin, title: Owner's handbook, date: 2013-05-01}
 # file facts/some-video.csv
-make,model,years,key-cap
-Corvane,Halyard,2013-2017,4
+make,model,years,key-cap,add-mode
+Corvane,Halyard,2013-2017,4,add
 # file facts/halyard-handbook.csv
-make,model,years,key-cap
-Corvane,Halyard,2013-2017,4
+make,model,years,key-cap,add-mode
+Corvane,Halyard,2013-2017,4,add
 # file example.yaml
 sources: [halyard-handbook]
 slots: {key: 4}

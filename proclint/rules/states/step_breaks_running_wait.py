@@ -17,8 +17,8 @@ start: {ignition: on, cylinder: O1, tool: plugged, session: open, access: waitin
 steps:
   look-in: {do: look hood, then: all-right}
 # file facts/example-handbook.csv
-make,model,years,build,markets,ignition-kind,gearbox,high-voltage,variant,method,tell,on,note,wait-resets-on
-Corvane,Halyard,2013-2017,,region-1,,,,,,,,,door
+make,model,years,build,markets,ignition-kind,gearbox,high-voltage,variant,method,tell,on,note,add-mode,wait-resets-on
+Corvane,Halyard,2013-2017,,region-1,,,,,,,,,add,door
 ```
 """
 
