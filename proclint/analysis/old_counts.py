@@ -1,12 +1,12 @@
 """Numbers that were read before a whole list was erased, and are reckoned with behind the erase."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from proclint.analysis.conditions import Atom, read_condition
 from proclint.analysis.graph import Edge, Node, StepGraph
 from proclint.catalogue import Catalogue
-from proclint.model import Line
+from proclint.model import Flow, Line, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,12 +19,18 @@ class OldCount:
     way: tuple[Edge, ...]
 
 
+def may_reckon(flow: Flow, steps: Iterable[Step], catalogue: Catalogue) -> bool:
+    """Whether a file reads a number of a kind that one of `steps`, its own or those of its blocks, erases."""
+    read = {kind for step in flow.steps.values() for kind, _ in _reads(step)}
+    return bool(read) and any(kind in read for step in steps for _, kind in _erased(step, catalogue))
+
+
 def old_counts(graph: StepGraph, catalogue: Catalogue) -> Iterator[OldCount]:
     """Give each way of the file itself that reckons with a number from before an erase, once."""
     told = set()
     for node in graph.nodes:
         if node.index in graph.reached:
-            for line, kind in _erased(node, catalogue):
+            for line, kind in _erased(node.step, catalogue):
                 for name in _read_before(graph, node, kind):
                     for found in _reckoned_with(graph, node, (name, line), catalogue):
                         if (found.asks.at, name) not in told:
@@ -32,32 +38,33 @@ def old_counts(graph: StepGraph, catalogue: Catalogue) -> Iterator[OldCount]:
                             yield found
 
 
-def _erased(node: Node, catalogue: Catalogue) -> Iterator[tuple[Line, str]]:
+def _erased(step: Step | None, catalogue: Catalogue) -> Iterator[tuple[Line, str]]:
     """Give the lines of a step that erase all of a kind, with the kind."""
-    kinds = dict(zip(catalogue.kinds["kinds"].words, catalogue.kinds["kind"].words, strict=True))
-    for line in node.step.lines if node.step is not None else ():
-        if line.action.writes and line.words.get("kinds") in kinds:
-            yield line, kinds[line.words["kinds"]]
+    for line in step.lines if step is not None else ():
+        if line.action.writes and "kinds" in line.words:
+            kinds = dict(zip(catalogue.kinds["kinds"].words, catalogue.kinds["kind"].words, strict=True))
+            if line.words["kinds"] in kinds:
+                yield line, kinds[line.words["kinds"]]
 
 
 def _read_before(graph: StepGraph, erase: Node, kind: str) -> Iterator[str]:
     """Give the names of the file's own numbers of a kind that are read on some way to an erase."""
-    names = {name: None for node in graph.nodes if node.is_own for counter, name in _reads(node) if counter == kind}
+    names = {name: None for node in graph.nodes if node.is_own for counter, name in _reads(node.step) if counter == kind}
     for name in names:
-        reading = (node.index for node in graph.nodes if node.is_own and (kind, name) in _reads(node))
+        reading = (node.index for node in graph.nodes if node.is_own and (kind, name) in _reads(node.step))
         if any(graph.way(erase.index, start=index) for index in reading if index in graph.reached):
             yield name
 
 
-def _reads(node: Node) -> tuple[tuple[str, str], ...]:
-    lines = node.step.lines if node.step is not None else ()
+def _reads(step: Step | None) -> tuple[tuple[str, str], ...]:
+    lines = step.lines if step is not None else ()
     return tuple((line.words["counter"], line.words["name"]) for line in lines if {"counter", "name"} <= line.words.keys())
 
 
 def _reckoned_with(graph: StepGraph, erase: Node, what: tuple[str, Line], catalogue: Catalogue) -> Iterator[OldCount]:
     """Give the ways behind an erase that was done which reckon with a number, before it is read again."""
     name, line = what
-    again = frozenset(node.index for node in graph.nodes if node.is_own and name in {read for _, read in _reads(node)})
+    again = frozenset(node.index for node in graph.nodes if node.is_own and name in {read for _, read in _reads(node.step)})
     for done in (edge for edge in graph.leaving[erase.index] if not edge.is_failing):
         for index in graph.search((done.target,), avoiding=again):
             for edge in graph.leaving[index] if graph.nodes[index].is_own else ():

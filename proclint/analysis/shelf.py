@@ -1,6 +1,6 @@
 """Procedures and blocks as written, each step with its exits, and the blocks that files may follow."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -74,7 +74,7 @@ class Shelf:
     def size(self, flow: Flow, ring: tuple[str, ...] = ()) -> int:
         """Give how many nodes a flow has with its blocks expanded; 0 where a block is missing or follows itself."""
         ring = (*ring, flow.id)
-        sizes = [0 if name in ring else self._block_size(name, ring) for name in _followed(flow)]
+        sizes = [0 if name in ring else self._block_size(name, ring) for name in _names_followed(flow)]
         return len(flow.steps) + len(flow.ends) + sum(sizes) if all(sizes) else 0
 
     def _block_size(self, name: str, ring: tuple[str, ...]) -> int:
@@ -82,6 +82,16 @@ class Shelf:
             block = self.blocks.get(name)
             self._sizes[name] = self.size(block, ring) if block is not None else 0
         return self._sizes[name]
+
+    def followed(self, flow: Flow) -> Iterator[Block]:
+        """Give the blocks that a flow follows, and those that these follow, as far as they are there."""
+        waiting, seen = [flow], set()
+        for each in waiting:
+            for name in _names_followed(each):
+                if name not in seen and name in self.blocks:
+                    seen.add(name)
+                    waiting.append(self.blocks[name])
+                    yield self.blocks[name]
 
     def open_exits(self, name: str, failed: Does | None = None) -> frozenset[str]:
         """Give the exits of a block that some way reaches without passing what makes good that `failed` failed.
@@ -125,7 +135,7 @@ class Shelf:
         return late + tuple(out.target for out in each.exits if out.outcome in open_exits or out.outcome == "spent")
 
 
-def _followed(flow: Flow) -> tuple[str, ...]:
+def _names_followed(flow: Flow) -> tuple[str, ...]:
     """Give the blocks that a flow follows itself, each as often as it does."""
     steps = (step.follow.block for step in flow.steps.values() if step.follow is not None)
     return (*steps, *(end.through for end in flow.ends.values() if end.through))

@@ -9,6 +9,7 @@ from proclint.analysis.conditions import Ranges
 from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
 from proclint.analysis.entries import Silence, WindowEntry, may_be_silent, may_enter, silences, window_entries
 from proclint.analysis.graph import Edge, StepGraph, build_graph
+from proclint.analysis.old_counts import OldCount, may_reckon, old_counts
 from proclint.analysis.outline import Outline
 from proclint.analysis.repeats import Retry, TimedRetry, idle_retries, retries_without_reset, way_of
 from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
@@ -154,9 +155,7 @@ class Study:
         return any(line.verb == "look" and line.words.get("variable") == variable for line in lines)
 
     def _all_steps(self) -> Iterator[Step]:
-        from proclint.analysis.states.laying import followed
-
-        return (step for flow in (self.flow, *followed(self.flow, self.shelf)) for step in flow.steps.values())
+        return (step for flow in (self.flow, *self.shelf.followed(self.flow)) for step in flow.steps.values())
 
     def way_of(self, retry: Retry) -> tuple[Edge, ...]:
         """Give a shortest way to a first try, and from there to the second."""
@@ -171,6 +170,12 @@ class Study:
     def retries_without_reset(self) -> tuple[TimedRetry, ...]:
         """The retries of a timed part before which nothing of it is undone."""
         return tuple(retries_without_reset(self.written, self.catalogue))
+
+    @cached_property
+    def old_counts(self) -> tuple[OldCount, ...]:
+        """The ways that reckon with a number from before an erase."""
+        is_worth_it = may_reckon(self.flow, self._all_steps(), self.catalogue)
+        return tuple(old_counts(self.graph, self.catalogue)) if is_worth_it else ()
 
     @cached_property
     def window_entries(self) -> tuple[WindowEntry, ...]:

@@ -7,7 +7,7 @@ from enum import StrEnum
 from proclint.analysis.account.covered import Covered, where_of
 from proclint.analysis.shelf import Shelf
 from proclint.analysis.states.cast import SEEN
-from proclint.analysis.states.laying import Station, followed
+from proclint.analysis.states.laying import Station
 from proclint.analysis.states.lines import CAUTION_RULE
 from proclint.analysis.states.running import run
 from proclint.analysis.study import Study
@@ -79,7 +79,7 @@ _RANK = {each: rank for rank, each in enumerate((Warned.ALWAYS, Warned.UNDECIDED
 
 def _shown_at(flow: Flow, shelf: Shelf, hazard: str) -> Iterator[str]:
     """Give the steps that show a caution, those of blocks by the block's name before theirs."""
-    for each in (flow, *followed(flow, shelf)):
+    for each in (flow, *shelf.followed(flow)):
         for step in each.steps.values():
             if _shows(step, hazard):
                 yield step.name if each is flow else f"{each.id}: {step.name}"
@@ -95,7 +95,7 @@ class _Judge:
     def __init__(self, study: Study, covered: Covered) -> None:
         self.covered = covered
         self.graph = study.graph
-        found = [study.states, *(run(block, study.shelf, is_whole=True) for block in followed(study.flow, study.shelf))]
+        found = [study.states, *(run(block, study.shelf, is_whole=True) for block in study.shelf.followed(study.flow))]
         self.broken = {(each.demand.hazard, _spot(each.station)) for one in found for each in one.of(CAUTION_RULE)}
         self.open = {(each.demand.hazard, _spot(each.station)) for one in found for each in one.undecided}
 

@@ -14,7 +14,7 @@ from proclint.analysis.states.piece import Demand, Part
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
 from proclint.analysis.states.truth import Narrowing, Scene, all_hold
 from proclint.analysis.suspects import suspects
-from proclint.model import Block, End, Flow, Step
+from proclint.model import End, Flow, Step
 
 # A mask for each variable, and which variables were never stated.
 Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
@@ -195,17 +195,5 @@ def _path(piece: Part, stop: int) -> Iterator[Step | End]:
 
 def lay(flow: Flow, written: Written, shelf: Shelf, layer: Layer) -> Laid:
     """Lay out a procedure, or a block run alone with stand-in keys. Every block must be there, and in no ring."""
-    cast, said = cast_of(flow, shelf.catalogue, counts_in(flow, tuple(followed(flow, shelf))), shelf.facts_of(flow))
+    cast, said = cast_of(flow, shelf.catalogue, counts_in(flow, tuple(shelf.followed(flow))), shelf.facts_of(flow))
     return Laid(cast, said, layer.flow(written, alone(flow, cast)))
-
-
-def followed(flow: Flow, shelf: Shelf) -> Iterator[Block]:
-    """Give the blocks that a flow follows, and those that these follow."""
-    waiting, seen = [flow], set()
-    for each in waiting:
-        names = [step.follow.block for step in each.steps.values() if step.follow is not None]
-        for name in (*names, *(end.through for end in each.ends.values() if end.through)):
-            if name not in seen and name in shelf.blocks:
-                seen.add(name)
-                waiting.append(shelf.blocks[name])
-                yield shelf.blocks[name]

@@ -2,7 +2,7 @@
 
 from proclint.analysis.shelf import Shelf
 from proclint.analysis.states.findings import Finding, Findings, findings
-from proclint.analysis.states.laying import Laid, followed, lay
+from proclint.analysis.states.laying import Laid, lay
 from proclint.analysis.states.steps import Layer
 from proclint.model import Block, Flow
 
@@ -17,8 +17,10 @@ def run(flow: Flow, shelf: Shelf, *, is_whole: bool) -> Findings:
         return Findings()
     if isinstance(flow, Block):
         return _alone(flow, shelf)
-    known = frozenset(each.key for block in followed(flow, shelf) for each in _alone(block, shelf).broken)
-    return findings(lay(flow, shelf.written(flow), shelf, Layer(shelf)), known)
+    laid = lay(flow, shelf.written(flow), shelf, Layer(shelf))
+    if laid.is_proved:
+        return Findings()
+    return findings(laid, frozenset(each.key for block in shelf.followed(flow) for each in _alone(block, shelf).broken))
 
 
 def _alone(block: Block, shelf: Shelf) -> Findings:

@@ -33,7 +33,6 @@ endings:
 from collections.abc import Iterator
 
 from proclint.analysis import Study
-from proclint.analysis.old_counts import old_counts
 from proclint.model import Flow
 from proclint.results import Harm, Level, Note, Result
 from proclint.rule import flow_rule
@@ -43,7 +42,7 @@ from proclint.telling import told
 @flow_rule(Level.ERROR, harm=Harm.TIME)
 def erase_count_not_reset(_: Flow, study: Study) -> Iterator[Result]:
     """Find ways that reckon with a number from before an erase of all that it counts."""
-    for found in old_counts(study.graph, study.shelf.catalogue):
+    for found in study.old_counts:
         yield Result(
             f"'{found.name}' was read before '{found.erase.text}'.",
             at=found.asks.at,
