@@ -11,7 +11,6 @@ from proclint.analysis.explorer import (
     Reached,
     SearchLimits,
     explore,
-    explore_suspects,
     shortest_way,
     shortest_ways,
 )
@@ -353,13 +352,6 @@ def test_searches_are_shared_by_the_ways_to_several_stops() -> None:
     drawn = machine(*ROUND, END)
     found = shortest_ways(drawn, range(5))
     assert [0, 1, 1, 3, None] == [None if each is None else len(each.way) for each in found if not isinstance(each, Open)]
-
-
-@pytest.mark.parametrize("limits", [SearchLimits(), SearchLimits(states=2)])
-def test_what_was_followed_before_changes_no_answer(limits: SearchLimits) -> None:
-    """A search may follow more from the beginning: the way is the same, and where that is too much it begins anew without."""
-    drawn, followed = machine(*ROUND), LAYOUT.field(SWITCH) | LAYOUT.field(DIAL)
-    assert explore(drawn, limits=limits) == explore_suspects(drawn, suspects(drawn), limits=limits, followed=followed)
 
 
 def test_what_is_known_of_stops_holds_from_any_start() -> None:

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from proclint.analysis.explorer import Explored, Open, explore, shortest_ways
+from proclint.analysis.explorer import Explored, Open, explore, explore_from, shortest_ways
 from proclint.analysis.machine import Change, Check, Guard, Layout, Machine, Move, Stop
 from proclint.analysis.suspects import suspects
 from proclint.analysis.walk import SPENT, Breach, enter, move_at, take
@@ -241,6 +241,29 @@ def test_full_enumeration_agrees(number: int) -> None:
     print(dict(seen))
     assert number == seen["machines"]
     assert min(seen["must"], seen["may"], seen["unstated"], seen["refuted"], seen["spent"]) > 0
+
+
+@pytest.mark.parametrize("number", [500, pytest.param(50_000, marks=pytest.mark.long)])
+def test_several_starts_are_explored_at_once(number: int) -> None:
+    """On random machines with two starts the gravest and nearest is told of what full enumeration finds from each."""
+    chance = random.Random(SEED + 3)
+    seen: Counter[str] = Counter()
+    for _ in range(number):
+        machine = Drawing(chance, Widths()).machine()
+        layout = machine.layout
+        other = layout.state([chance.randint(1, layout.full(each)) for each in range(len(layout.sizes))])
+        both = [machine, machine.from_start(other)]
+        least = Verdicts()
+        for each in both:
+            for broken, cost in Enumeration(each).broken.items():
+                least[broken] = min(cost, least.get(broken, cost))
+        found = explore_from(machine, [(each.start, suspects(each)) for each in both])
+        assert () == found.open
+        assert gravest(least) == told(machine, found)
+        seen.update(machines=1, broken=len(found.broken), less=len(found.broken) - len(explore(machine).broken))
+    print(dict(seen))
+    assert number == seen["machines"]
+    assert min(seen["broken"], seen["less"]) > 0
 
 
 @pytest.mark.parametrize("number", [500, pytest.param(50_000, marks=pytest.mark.long)])

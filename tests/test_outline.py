@@ -12,6 +12,7 @@ from proclint.analysis import Limits, Shelf, Study, loops, unbounded
 from proclint.analysis.dead_ends import cut_off, traps
 from proclint.analysis.entries import may_be_silent, may_enter, silences, window_entries
 from proclint.analysis.file_study import study_file
+from proclint.analysis.old_counts import may_reckon, old_counts
 from proclint.analysis.retries import endless_retries, false_successes
 from proclint.apps.files import gather
 from proclint.catalogue import standard
@@ -80,6 +81,7 @@ def test_outline_and_graph(number: int) -> None:
         counts["false"] += ends_well
         assert ends_well or not list(false_successes(graph, last))
         assert may_be_silent(study.written, outline.following) or not list(silences(graph))
+        assert may_reckon(outline) or not list(old_counts(graph, study.catalogue))
         assert may_enter(study.written) or not list(window_entries(graph, study.written))
     print(counts)
     assert all(counts.values())

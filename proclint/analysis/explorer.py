@@ -11,16 +11,18 @@ It ends, as there are finitely many variables and counts to follow. How far it m
 meets a limit is `Open`, with what was followed.
 """
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal, NamedTuple, TypeAlias
 
 from proclint.analysis.machine import Machine, State
-from proclint.analysis.search import Goal, Search, Way
-from proclint.analysis.suspects import Suspect, suspects
+from proclint.analysis.search import Goal, Node, Search, Way
+from proclint.analysis.suspects import Suspect, of_all_starts, suspects
 from proclint.analysis.walk import GRADES, SPENT, Grade, closing, enter, forced, move_at, take
 
+# What is suspect from each of several starts.
+Suspected: TypeAlias = Sequence[tuple[State, Sequence[Suspect]]]
 LimitName: TypeAlias = Literal["states", "rounds", "total"]
 
 
@@ -73,12 +75,11 @@ class Reached(NamedTuple):
 class Explored:
     """What fails and what could not be decided, each by stop and check. What is in neither holds on every way.
 
-    A check can be in both: broken in one grade while a graver one is open. `followed` are the fields that the last answer took.
+    A check can be in both: broken in one grade while a graver one is open.
     """
 
     broken: tuple[Broken, ...]
     open: tuple[Open, ...]
-    followed: int = field(default=0, compare=False)
 
 
 def explore(machine: Machine, *, limits: SearchLimits | None = None) -> Explored:
@@ -86,28 +87,42 @@ def explore(machine: Machine, *, limits: SearchLimits | None = None) -> Explored
     return explore_suspects(machine, suspects(machine), limits=limits)
 
 
-def explore_suspects(
-    machine: Machine, found: Iterable[Suspect], *, limits: SearchLimits | None = None, followed: int = 0
-) -> Explored:
-    """Find what there is to some suspects of a machine; `followed` is what it took for the same stops from another start."""
-    explorer = _Explorer(machine, limits or SearchLimits(), followed)
+def explore_suspects(machine: Machine, found: Iterable[Suspect], *, limits: SearchLimits | None = None) -> Explored:
+    """Find what there is to some suspects of a machine."""
+    return explore_from(machine, [(machine.start, tuple(found))], limits=limits)
+
+
+def explore_from(machine: Machine, suspected: Suspected, *, limits: SearchLimits | None = None) -> Explored:
+    """Find what there is to the suspects of a machine that is entered in several starts, each told once for all starts."""
+    explorer = _Explorer(machine, limits or SearchLimits())
     broken: list[Broken] = []
     undecided: list[Open] = []
 
-    def variable(suspect: Suspect) -> int:
-        return machine.stops[suspect.stop].checks[suspect.check].variable
+    def shared(suspect: Suspect) -> tuple[int, tuple[State, ...]]:
+        return machine.stops[suspect.stop].checks[suspect.check].variable, starts[suspect.stop, suspect.check]
 
+    starts = _starts_of(suspected)
+    once = of_all_starts(suspect for _, found in suspected for suspect in found)
     # One variable after the other, as searches that follow the same are shared.
-    for which, group in groupby(sorted(found, key=lambda each: (variable(each), each)), key=variable):
+    for (which, entered), group in groupby(sorted(once, key=lambda each: (shared(each), each)), key=shared):
         together = tuple(group)
-        explorer.turn_to(machine.layout.field(which), (suspect.stop for suspect in together))
+        explorer.turn_to(machine.layout.field(which), (suspect.stop for suspect in together), entered)
         for suspect in together:
             for answer in explorer.gravest(suspect):
                 if isinstance(answer, Broken):
                     broken.append(answer)
                 else:
                     undecided.append(answer)
-    return Explored(tuple(sorted(broken)), tuple(sorted(undecided)), explorer.followed)
+    return Explored(tuple(sorted(broken)), tuple(sorted(undecided)))
+
+
+def _starts_of(suspected: Suspected) -> Mapping[tuple[int, int], tuple[State, ...]]:
+    """Give the starts from which each check is suspect."""
+    found: dict[tuple[int, int], tuple[State, ...]] = {}
+    for start, suspects_there in suspected:
+        for each in suspects_there:
+            found[each.stop, each.check] = (*found.get((each.stop, each.check), ()), start)
+    return found
 
 
 def shortest_way(machine: Machine, stop: int, *, limits: SearchLimits | None = None) -> Reached | Open | None:
@@ -120,7 +135,7 @@ def shortest_ways(
 ) -> tuple[Reached | Open | None, ...]:
     """Give for each of these stops a shortest way that really can be taken; None where there is none."""
     explorer, asked = _Explorer(machine, limits or SearchLimits()), tuple(stops)
-    explorer.turn_to(0, asked)
+    explorer.turn_to(0, asked, (machine.start,))
     return tuple(explorer.answer((stop,)) for stop in asked)
 
 
@@ -141,16 +156,20 @@ class _Explorer:
     follows more than it must finds the same way, if it does not give up before.
     """
 
-    def __init__(self, machine: Machine, limits: SearchLimits, followed: int = 0) -> None:
+    def __init__(self, machine: Machine, limits: SearchLimits) -> None:
         self._machine, self._limits = machine, limits
+        self._starts: Sequence[State] = ()
         self._few = _FEW * len(machine.stops)
-        self._target, self.followed, self._states = 0, followed, 0
+        self._target, self._followed, self._states = 0, 0, 0
         self._within: frozenset[int] = frozenset()
         self._searches: dict[int, Search] = {}
 
-    def turn_to(self, target: int, stops: Iterable[int]) -> None:
-        """Ask from now on what concerns a field at some stops. The searches for another are dropped; their cost still counts."""
-        self._target, self._within = target, self._machine.leading_to(stops)
+    def turn_to(self, target: int, stops: Iterable[int], starts: Sequence[State]) -> None:
+        """Ask from now on what concerns a field at some stops, entered from some starts.
+
+        The searches for another are dropped; their cost still counts.
+        """
+        self._starts, self._target, self._within = starts, target, self._machine.leading_to(stops)
         self._searches.clear()
 
     def gravest(self, suspect: Suspect) -> Iterator[Broken | Open]:
@@ -172,7 +191,7 @@ class _Explorer:
 
     def answer(self, goal: Goal) -> Reached | Open | None:
         """Give a shortest way to a goal that can be taken, following more and more fields beside the target's."""
-        track, few = self.followed, self._few if self.followed else self._limits.states
+        track, few = self._followed, self._few if self._followed else self._limits.states
         for _ in range(self._limits.rounds):
             if self._states > self._limits.total:
                 return self._open(goal, "total", track)
@@ -182,24 +201,35 @@ class _Explorer:
             self._states += search.states - before
             if node is None and search.states > most:
                 return self._given_up(goal, "states", track)
-            answer = _walked(self._machine, node.way(), goal) if node is not None else None
+            answer = self._walked(search, node, goal) if node is not None else None
             if not isinstance(answer, _Refused):
-                self.followed = track if search.states - before <= self._few else self.followed
+                self._followed = track if search.states - before <= self._few else self._followed
                 return answer
             track |= answer.field
         return self._given_up(goal, "rounds", track)
 
     def _given_up(self, goal: Goal, limit: LimitName, track: int) -> Reached | Open | None:
         """Ask again without what was followed for others, where that was too much; else leave the question open."""
-        if self.followed:
-            self.followed = 0
+        if self._followed:
+            self._followed = 0
             return self.answer(goal)
         return self._open(goal, limit, track)
 
     def _search(self, track: int) -> Search:
         if track not in self._searches:
-            self._searches[track] = Search(self._machine, self._within, target=self._target, track=track)
+            self._searches[track] = Search(self._machine, self._starts, self._within, target=self._target, track=track)
         return self._searches[track]
+
+    def _walked(self, search: Search, node: Node, goal: Goal) -> Reached | _Refused:
+        """Walk a way from each start that it may begin in, until one lets it pass; else give all that refuses it."""
+        way, first, refused = node.way(), node.first, 0
+        for start in self._starts:
+            if search.seen_at_first(start) == first:
+                answer = _walked(self._machine, start, way, goal)
+                if isinstance(answer, Reached):
+                    return answer
+                refused = refused or answer.field
+        return _Refused(refused)
 
     def _open(self, goal: Goal, limit: LimitName, track: int) -> Open:
         stop, check, grade = (*goal, None, None)[:3]
@@ -209,12 +239,12 @@ class _Explorer:
         return Open(stop, check, grade, limit, variables, counts)
 
 
-def _walked(machine: Machine, way: Way, goal: Goal) -> Reached | _Refused:
-    """Walk a way exactly; give the state in which the goal's stop is entered, or all that refuses it on the way.
+def _walked(machine: Machine, start: State, way: Way, goal: Goal) -> Reached | _Refused:
+    """Walk a way from a start exactly; give the state in which the goal's stop is entered, or all that refuses it on the way.
 
     Behind a guard that refuses, the walk goes on as if it had let pass: what refuses further on would refuse in the next search.
     """
-    state, refused = machine.start, 0
+    state, refused = start, 0
     for stop, index in way:
         entered = enter(machine, state, stop)
         if entered.is_spent != (index == SPENT):

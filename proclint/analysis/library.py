@@ -38,11 +38,16 @@ class Extract:
 
 def extract_of(flow: Flow, blocks: Mapping[str, Block] = MappingProxyType({})) -> Extract:
     """Take the extract of a procedure or block; `blocks` are those that it may follow."""
-    uses = [Use(step.follow.block, step.follow.version, step.follow.at) for step in flow.steps.values() if step.follow]
-    uses += [Use(end.through, end.through_version, end.at / "through") for end in flow.ends.values() if end.through]
     is_block = not isinstance(flow, Procedure)
     job = job_of(flow, blocks) if isinstance(flow, Procedure) else None
-    return Extract(flow.at.file, flow.id, flow.at, is_block, flow.version, tuple(uses), tuple(_cited(flow)), job)
+    return Extract(flow.at.file, flow.id, flow.at, is_block, flow.version, uses_of(flow), tuple(_cited(flow)), job)
+
+
+def uses_of(flow: Flow) -> tuple[Use, ...]:
+    """Give the blocks that a flow follows itself, each as often as it does."""
+    uses = [Use(step.follow.block, step.follow.version, step.follow.at) for step in flow.steps.values() if step.follow]
+    uses += [Use(end.through, end.through_version, end.at / "through") for end in flow.ends.values() if end.through]
+    return tuple(uses)
 
 
 def _cited(flow: Flow) -> Iterator[Word]:
@@ -144,7 +149,7 @@ def ring_through(start: str, back_to: str, blocks: Mapping[str, Block]) -> tuple
         if block == back_to:
             return _back(came_from, block)
         known = blocks.get(block)
-        for use in extract_of(known).uses if known is not None else ():
+        for use in uses_of(known) if known is not None else ():
             if use.block not in came_from:
                 came_from[use.block] = block
                 waiting.append(use.block)

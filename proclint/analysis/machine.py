@@ -15,7 +15,7 @@ tuples of such parts: nothing is worked out when they are made, and what only a 
 Moves say how far they lead, not where to, so that a whole stop, or a run of stops, can be kept as well and stand anywhere.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import accumulate
@@ -254,13 +254,13 @@ class Machine:
         return found
 
     @cached_property
-    def entering(self) -> tuple[tuple[int, ...], ...]:
-        """The stops from which a move leads to each stop."""
-        found: list[list[int]] = [[] for _ in self.stops]
+    def entering(self) -> Mapping[int, Collection[int]]:
+        """The stops from which a move leads to each stop; none is named to which no move leads."""
+        found: dict[int, dict[int, None]] = {}
         for index, stop in enumerate(self.stops):
-            for move in (*stop.moves, *((stop.spent,) if stop.spent else ())):
-                found[index + move.by].append(index)
-        return tuple(tuple(dict.fromkeys(each)) for each in found)
+            for move in stop.moves if stop.spent is None else (*stop.moves, stop.spent):
+                found.setdefault(index + move.by, {})[index] = None
+        return found
 
     @cached_property
     def lives(self) -> tuple[int, ...]:
@@ -269,16 +269,17 @@ class Machine:
         A variable matters if a guard may read it before it is set anew, a count if its stop may be entered before it is set to 0.
         """
         found, waiting = [0] * len(self.stops), list(range(len(self.stops)))
+        counters, entering = self.counters, self.entering
         while waiting:
             at = waiting.pop()
-            stop, counter = self.stops[at], self.counters.get(at)
+            stop, counter = self.stops[at], counters.get(at)
             bits = 0 if counter is None else counter.field
             for move in stop.moves if stop.spent is None else (*stop.moves, stop.spent):
                 after = found[at + move.by] & move.change.keep
                 bits |= move.change.reads | (after & ~self.resets(at, move) if move.resets else after)
             if bits != found[at]:
                 found[at] = bits
-                waiting.extend(self.entering[at])
+                waiting.extend(entering.get(at, ()))
         return tuple(found)
 
     def resets(self, stop: int, move: Move) -> int:
@@ -294,7 +295,7 @@ class Machine:
         waiting = list(stops)
         found = set(waiting)
         for at in waiting:
-            before = [each for each in self.entering[at] if each not in found]
+            before = [each for each in self.entering.get(at, ()) if each not in found]
             found.update(before)
             waiting += before
         return frozenset(found)

@@ -1,10 +1,12 @@
 """Numbers that were read before a whole list was erased, and are reckoned with behind the erase."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from proclint.analysis.conditions import Atom, read_condition
 from proclint.analysis.graph import Edge, Node, StepGraph
+from proclint.analysis.outline import Outline, spread
+from proclint.analysis.shelf import Shelf
 from proclint.catalogue import Catalogue
 from proclint.model import Flow, Line, Step
 
@@ -19,10 +21,34 @@ class OldCount:
     way: tuple[Edge, ...]
 
 
-def may_reckon(flow: Flow, steps: Iterable[Step], catalogue: Catalogue) -> bool:
-    """Whether a file reads a number of a kind that one of `steps`, its own or those of its blocks, erases."""
-    read = {kind for step in flow.steps.values() for kind, _ in _reads(step)}
-    return bool(read) and any(kind in read for step in steps for _, kind in _erased(step, catalogue))
+def may_reckon(outline: Outline) -> bool:
+    """Whether some way leads from where a number is read through an erase to where it is reckoned with, blocks not laid out."""
+    following, flow, shelf = outline.following, outline.written.flow, outline.shelf
+    read: dict[tuple[str, str], list[str]] = {}
+    for step in flow.steps.values():
+        for counted in _reads(step):
+            read.setdefault(counted, []).append(step.name)
+    erasing = dict(_erasing(flow, shelf)) if read else {}
+    for (kind, name), at in read.items():
+        erases = [each for each in spread(at, following) if kind in erasing.get(each, ())]
+        # A round leads back to the step itself.
+        onward = (to for each in erases for to in (each, *following.get(each, ())))
+        behind = spread(onward, following, avoiding=frozenset(at))
+        ways = (way for each in behind if each in flow.steps for way in flow.steps[each].ways)
+        if erases and any(_reckons(way.outcome, name, shelf.catalogue) for way in ways):
+            return True
+    return False
+
+
+def _erasing(flow: Flow, shelf: Shelf) -> Iterator[tuple[str, frozenset[str]]]:
+    """Give the steps and endings that erase, by themselves or in a block, with the kinds of what they erase."""
+    follows = {name: step.follow.block for name, step in flow.steps.items() if step.follow is not None}
+    for name in (*flow.steps, *flow.ends):
+        block = shelf.blocks.get(follows.get(name, "") or (flow.ends[name].through if name in flow.ends else ""))
+        inner = [step for each in (block, *shelf.followed(block)) for step in each.steps.values()] if block is not None else ()
+        kinds = frozenset(kind for step in (flow.steps.get(name), *inner) for _, kind in _erased(step, shelf.catalogue))
+        if kinds:
+            yield name, kinds
 
 
 def old_counts(graph: StepGraph, catalogue: Catalogue) -> Iterator[OldCount]:

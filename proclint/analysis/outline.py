@@ -5,6 +5,7 @@ What an outline calls well is well in the step graph too; whatever it does not, 
 """
 
 from collections.abc import Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -32,7 +33,7 @@ class Outline:
     @cached_property
     def reaches_all(self) -> bool:
         """Whether some way leads to every step and ending."""
-        return _spread((self.written.flow.first.name,), self.following) == len(self.following)
+        return len(spread((self.written.flow.first.name,), self.following)) == len(self.following)
 
     @cached_property
     def always_ends(self) -> bool:
@@ -41,7 +42,7 @@ class Outline:
         for source, targets in self.following.items():
             for target in targets:
                 arriving.setdefault(target, []).append(source)
-        return _spread(self.written.flow.ends, arriving) == len(self.following)
+        return len(spread(self.written.flow.ends, arriving)) == len(self.following)
 
     @cached_property
     def never_turns(self) -> bool:
@@ -73,12 +74,14 @@ def _is_success(end: End | None) -> bool:
     return end is not None and end.kind == "success"
 
 
-def _spread(starts: Iterable[str], following: Mapping[str, Iterable[str]]) -> int:
-    """Count what is reached from `starts`."""
-    waiting = list(starts)
+def spread(
+    starts: Iterable[str], following: Mapping[str, Iterable[str]], *, avoiding: AbstractSet[str] = frozenset()
+) -> AbstractSet[str]:
+    """Give what is reached from `starts`, these included, without passing what is to be avoided."""
+    waiting = [name for name in starts if name not in avoiding]
     seen = set(waiting)
     for name in waiting:
-        fresh = [target for target in following.get(name, ()) if target not in seen]
+        fresh = [target for target in following.get(name, ()) if target not in seen and target not in avoiding]
         seen.update(fresh)
         waiting += fresh
-    return len(seen)
+    return seen

@@ -10,11 +10,11 @@ entered, or found spent, at any time. So a search finds ways that cannot be take
 """
 
 from collections import deque
-from collections.abc import Container
+from collections.abc import Container, Sequence
 from typing import NamedTuple, TypeAlias
 
-from proclint.analysis.machine import ALIVE, Counter, Machine, Move, State, Stop
-from proclint.analysis.walk import SPENT, Grade, changed, grade, mended
+from proclint.analysis.machine import ALIVE, Check, Counter, Machine, Map, Move, Narrow, State
+from proclint.analysis.walk import SPENT, Grade, grade, mapped, mended, narrowed
 
 Way: TypeAlias = tuple[tuple[int, int], ...]
 
@@ -38,26 +38,64 @@ class Node(NamedTuple):
             node = node.before
         return tuple(reversed(found))
 
+    @property
+    def first(self) -> State:
+        """The state in which the way to it begins, as far as it is followed."""
+        node = self
+        while node.before is not None:
+            node = node.before
+        return node.state
+
+
+class _Onward(NamedTuple):
+    """A move, by its number, with no more than what is followed where it leads: `keep` of a state and `put` beside it.
+
+    What is narrowed and mapped before that is in `narrows` and `maps`.
+    """
+
+    number: int
+    target: int
+    is_free: bool
+    keep: int
+    put: int
+    narrows: tuple[Narrow, ...]
+    maps: tuple[Map, ...]
+
+
+class _Point(NamedTuple):
+    """A stop as a search sees it: its checks of what is followed, its moves, and its count, if that is followed."""
+
+    checks: tuple[tuple[int, Check], ...]
+    moves: tuple[_Onward, ...]
+    counter: Counter | None
+    spent: tuple[_Onward, ...]
+
 
 class Search:
     """A search that goes on as far as it is asked to. Fields of `target` are followed always, those of `track` while they matter.
 
     It can be asked for checks of `target`'s variable and for arrivals, at stops to which those of `within` lead: no others are
-    entered.
+    entered. It begins in all of `starts` at once.
     """
 
-    def __init__(self, machine: Machine, within: Container[int], *, target: int, track: int) -> None:
+    def __init__(self, machine: Machine, starts: Sequence[State], within: Container[int], *, target: int, track: int) -> None:
         self._machine = machine
-        self._counters = {stop: each for stop, each in machine.counters.items() if each.field & track}
+        self._track = track
         always = target | ALIVE
         # No state is left of one that nothing is followed of: so what leads nowhere is closed.
         self._live = [bits & track | always if stop in within else 0 for stop, bits in enumerate(machine.lives)]
-        first = Node(0, machine.start & self._live[0], None, 0)
-        self._met: list[set[State]] = [set() for _ in machine.stops]
-        self._met[0].add(first.state)
-        self._found: dict[Goal, Node] = {(0,): first}
-        self._now, self._later = deque([first] if first.state else []), deque[Node]()
-        self.states = 1
+        first = [Node(0, state, None, 0) for state in dict.fromkeys(self.seen_at_first(each) for each in starts) if state]
+        # Sets are made where they are needed: most stops are never come to.
+        self._met: list[set[State] | None] = [None] * len(machine.stops)
+        self._met[0] = {node.state for node in first}
+        self._found: dict[Goal, Node] = dict(zip(((0,),), first, strict=False))
+        self._now, self._later = deque(first), deque[Node]()
+        self._points: list[_Point | None] = [None] * len(machine.stops)
+        self.states = max(1, len(first))
+
+    def seen_at_first(self, start: State) -> State:
+        """Give what is followed of a start."""
+        return start & self._live[0]
 
     def find(self, goal: Goal, *, most: int) -> Node | None:
         """Give the node of a shortest way to a goal; None if there is none.
@@ -72,48 +110,64 @@ class Search:
         return found.get(goal)
 
     def _visit(self, node: Node) -> None:
-        stop = self._machine.stops[node.stop]
-        if stop.tries is None:
-            self._pass(node, stop, node.state)
-            return
-        counter = self._counters.get(node.stop)
-        if counter is None:
-            self._pass(node, stop, node.state)
-        elif not _is_spent(node.state, counter):
-            self._pass(node, stop, node.state + (1 << counter.shift))
-            return
-        if stop.spent is not None:
-            self._follow(node, node.state, stop.spent, SPENT)
-
-    def _pass(self, node: Node, stop: Stop, state: State) -> None:
-        for index, check in enumerate(stop.checks):
+        at, state = node.stop, node.state
+        point = self._points[at]
+        if point is None:
+            point = self._points[at] = self._point(at)
+        checks, moves, counter, spent = point
+        if counter is not None:
+            if (state & counter.field) >> counter.shift == counter.tries:
+                self._follow(node, state, spent)
+                return
+            state += 1 << counter.shift
+        for index, check in checks:
             if state & check.outside:
-                self._found.setdefault((node.stop, index, grade(state, check)), node)
+                self._found.setdefault((at, index, grade(state, check)), node)
                 state = mended(state, check)
-        for index, move in enumerate(stop.moves):
-            self._follow(node, state, move, index)
+        self._follow(node, state, moves)
+        if counter is None and spent:
+            # Its count is not followed: it may be found spent at any time.
+            self._follow(node, node.state, spent)
 
-    def _follow(self, node: Node, state: State, move: Move, index: int) -> None:
-        target, change = node.stop + move.by, move.change
-        if change.narrows or change.maps:
-            state = changed(state, change, track=self._live[node.stop])
-        else:
-            state = state & change.keep | change.put
-        state &= self._live[target]
-        if not state:
-            return
-        if move.resets:
-            state &= ~self._machine.resets(node.stop, move)
-        met = self._met[target]
-        if state in met:
-            return
-        after = Node(target, state, node, index)
-        if not met:
-            self._found[target,] = after
-        met.add(state)
-        self.states += 1
-        (self._later if self._machine.stops[target].cost else self._now).append(after)
+    def _follow(self, node: Node, state: State, moves: tuple[_Onward, ...]) -> None:
+        for number, target, is_free, keep, put, narrows, maps in moves:
+            after = state
+            if narrows:
+                after = narrowed(state, narrows)
+                if not after:
+                    continue
+            for each in maps:
+                after = mapped(after, each)
+            after = after & keep | put
+            met = self._met[target]
+            if met is not None and after in met:
+                continue
+            further = Node(target, after, node, number)
+            if met is None:
+                self._found[target,] = further
+                self._met[target] = {after}
+            else:
+                met.add(after)
+            self.states += 1
+            (self._now if is_free else self._later).append(further)
 
+    def _point(self, at: int) -> _Point:
+        """Give a stop with no more than what is followed of it."""
+        stop, counter = self._machine.stops[at], self._machine.counters.get(at)
+        seen = self._live[at]
+        checks = tuple((index, check) for index, check in enumerate(stop.checks) if check.outside & seen)
+        moves = tuple(onward for index, move in enumerate(stop.moves) if (onward := self._onward(at, index, move)))
+        spent = self._onward(at, SPENT, stop.spent) if stop.spent is not None else None
+        is_counted = counter is not None and counter.field & self._track
+        return _Point(checks, moves, counter if is_counted else None, () if spent is None else (spent,))
 
-def _is_spent(state: State, counter: Counter) -> bool:
-    return (state & counter.field) >> counter.shift == counter.tries
+    def _onward(self, at: int, index: int, move: Move) -> _Onward | None:
+        """Give a move as far as it is followed, nothing where it leads nowhere."""
+        target, change, seen = at + move.by, move.change, self._live[at]
+        followed = self._live[target] & ~(self._machine.resets(at, move) if move.resets else 0)
+        if not followed:
+            return None
+        narrows = tuple(each for each in change.narrows if each.outside & seen)
+        maps = tuple(each for each in change.maps if each.values << each.shift & followed)
+        is_free = not self._machine.stops[target].cost
+        return _Onward(index, target, is_free, change.keep & followed, change.put & followed, narrows, maps)

@@ -174,8 +174,9 @@ class Study:
     @cached_property
     def old_counts(self) -> tuple[OldCount, ...]:
         """The ways that reckon with a number from before an erase."""
-        is_worth_it = may_reckon(self.flow, self._all_steps(), self.catalogue)
-        return tuple(old_counts(self.graph, self.catalogue)) if is_worth_it else ()
+        if self.outline is not None and not may_reckon(self.outline):
+            return ()
+        return tuple(old_counts(self.graph, self.catalogue))
 
     @cached_property
     def window_entries(self) -> tuple[WindowEntry, ...]:

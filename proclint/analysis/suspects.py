@@ -10,7 +10,7 @@ Here the flag of a field stands for "any value, never stated", and its values fo
 it was stated. So it is seen where a check can fail for no better reason than that nobody said.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
@@ -35,11 +35,24 @@ def suspects(machine: Machine) -> tuple[Suspect, ...]:
 def _suspects(machine: Machine) -> Iterator[Suspect]:
     for index, (covered, stop) in enumerate(zip(flood(machine), machine.stops, strict=True)):
         if stop.checks and covered:
-            state = covered
-            for number, check in enumerate(stop.checks):
-                if state & (check.outside | check.flag):
-                    yield Suspect(index, number, is_only_unstated=not state & check.outside)
-                    state = state & ~(check.outside | check.flag) | check.inside
+            yield from suspects_at(index, stop, covered)
+
+
+def suspects_at(index: int, stop: Stop, state: State) -> Iterator[Suspect]:
+    """Give the checks of a stop that may fail where a state covers all in which it is entered."""
+    for number, check in enumerate(stop.checks):
+        if state & (check.outside | check.flag):
+            yield Suspect(index, number, is_only_unstated=not state & check.outside)
+            state = state & ~(check.outside | check.flag) | check.inside
+
+
+def of_all_starts(found: Iterable[Suspect]) -> tuple[Suspect, ...]:
+    """Give each suspect of several passes once: one that is only unstated where it is that in all of them."""
+    known: dict[tuple[int, int], Suspect] = {}
+    for each in found:
+        before = known.get((each.stop, each.check), each)
+        known[each.stop, each.check] = before if not before.is_only_unstated else each
+    return tuple(sorted(known.values()))
 
 
 def flood(machine: Machine) -> list[State]:

@@ -7,9 +7,10 @@ Whoever rehearses enters a stop, sees what is broken there, and takes a move tha
     state = take(machine, entered.state, 0, 0)
 """
 
+from collections.abc import Iterable
 from typing import Literal, NamedTuple, TypeAlias
 
-from proclint.analysis.machine import Change, Check, Machine, Map, Move, State
+from proclint.analysis.machine import Change, Check, Machine, Map, Move, Narrow, State
 
 Grade: TypeAlias = Literal["must", "may", "unstated"]
 
@@ -84,17 +85,25 @@ def mended(state: State, check: Check) -> State:
     return kept if state & check.inside else kept | check.inside
 
 
-def changed(state: State, change: Change, *, track: int = -1) -> State:
-    """Give the state after a change, 0 if a guard closes it. Guards on fields that are not of `track` are not asked."""
-    for _, inside, outside, _, keep in change.narrows:
-        if state & inside:
-            if state & outside:
-                state &= keep
-        elif outside & track:
-            return 0
+def changed(state: State, change: Change) -> State:
+    """Give the state after a change, 0 if a guard closes it."""
+    state = narrowed(state, change.narrows)
+    if not state:
+        return 0
     state = state & change.keep | change.put
     for each in change.maps:
         state = mapped(state, each)
+    return state
+
+
+def narrowed(state: State, narrows: Iterable[Narrow]) -> State:
+    """Give what guards leave of a state, 0 if one closes it."""
+    for _, inside, outside, _, keep in narrows:
+        if state & inside:
+            if state & outside:
+                state &= keep
+        else:
+            return 0
     return state
 
 

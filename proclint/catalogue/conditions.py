@@ -127,6 +127,16 @@ class Atom:
         """All that is compared, listed words aside."""
         return self.left.operands + (() if self.right is None else self.right.operands)
 
+    @cached_property
+    def facts(self) -> tuple[Operand, ...]:
+        """Those operands that are what is known of the vehicles."""
+        return tuple(operand for operand in self.operands if operand.form is Form.FACT)
+
+    @cached_property
+    def is_of_line(self) -> bool:
+        """Whether it may hang on what a line says, and not on the state of vehicle and keys alone."""
+        return self.operator == "holds" or any(each.parameter or each.form is Form.LINE for each in self.operands)
+
 
 @dataclass(frozen=True)
 class Item:

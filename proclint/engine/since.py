@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from proclint.analysis import Shelf
 from proclint.analysis.file_study import FileStudy
-from proclint.analysis.library import extract_of
+from proclint.analysis.library import uses_of
 from proclint.catalogue import Catalogue
 from proclint.engine.bar import Sides, bar_of
 from proclint.engine.baseline import compared
@@ -93,7 +93,7 @@ class _Again:
         shelves = self.now.bench.shelf, self.before.bench.shelf
         seen, waiting = set(), [flow]
         for each in waiting:
-            for use in extract_of(each).uses:
+            for use in uses_of(each):
                 now, before = (shelf.blocks.get(use.block) for shelf in shelves)
                 # Where one is missing, the nearest name is looked for among all.
                 if now is not before or (now is None and not self.has_same_names):

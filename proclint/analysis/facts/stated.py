@@ -1,8 +1,9 @@
 """What a procedure states of its vehicles, its keys and its job: claims that are held against the facts and never weighed."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from proclint.model import Block, KeyGroup, Line, Procedure, Step, Vehicles, Word, fields
 from proclint.source import Place
@@ -11,6 +12,8 @@ _NEW_LIST = frozenset({"replace-all", "erase-all"})
 _MODES = frozenset({"add", "replace-all"})
 _MINUTE = 60_000
 _KEYS = frozenset({"key", "valet", "fob"})
+# The lines of each verb, each with its step.
+_Done: TypeAlias = Mapping[str, Sequence[tuple[Step, Line]]]
 
 
 class Stated(NamedTuple):
@@ -40,9 +43,27 @@ class Job:
 
 def job_of(procedure: Procedure, blocks: Mapping[str, Block]) -> Job:
     """Give the job of a procedure, with what it states: places, learning, parts, codes, waits, how many keys, how long."""
-    parts = (_places, _learning, _parts, _codes, _waits, _learned_apart, _new_list, _on_board)
-    stated = (*(each for part in parts for each in part(procedure)), *_time(procedure, blocks))
+    done = _by_verb(procedure.steps.values())
+    stated = (
+        *_places(procedure),
+        *_learning(procedure, done),
+        *_parts(procedure),
+        *_codes(done),
+        *_waits(procedure, done),
+        *_learned_apart(procedure, done),
+        *_new_list(procedure, done),
+        *_on_board(procedure),
+        *_time(procedure, blocks),
+    )
     return Job(procedure.id, procedure.at, procedure.task, procedure.method, procedure.vehicles, procedure.sources, stated)
+
+
+def _by_verb(steps: Iterable[Step]) -> _Done:
+    found: dict[str, list[tuple[Step, Line]]] = defaultdict(list)
+    for step in steps:
+        for line in step.lines:
+            found[line.action.verb].append((step, line))
+    return found
 
 
 def _places(procedure: Procedure) -> Iterator[Stated]:
@@ -50,11 +71,11 @@ def _places(procedure: Procedure) -> Iterator[Stated]:
         yield Stated(f"{kind}-cap", word.text, word.at)
 
 
-def _learning(procedure: Procedure) -> Iterator[Stated]:
+def _learning(procedure: Procedure, done: _Done) -> Iterator[Stated]:
     # A table says what happens to keys; what happens to remotes alone is another list.
     if not procedure.learning or "remote" in procedure.task:
         return
-    answers = [line for _, line in lines_of(procedure.steps.values(), "answer") if line.words.get("choice") in _MODES]
+    answers = [line for _, line in done.get("answer", ()) if line.words.get("choice") in _MODES]
     chosen = {line.words["choice"] for line in answers}
     if procedure.learning == "by-prompt" and len(chosen) == 1:
         yield Stated("learning", chosen.pop(), answers[0].at)
@@ -84,24 +105,16 @@ def _by_market(attribute: str, group: KeyGroup, field: str, unit: str) -> Iterat
             yield Stated(attribute, fields.text(at.node).removesuffix(unit), at, market)
 
 
-def lines_of(steps: Iterable[Step], *verbs: str) -> Iterator[tuple[Step, Line]]:
-    """Give the lines of some verbs, each with its step."""
-    for step in steps:
-        for line in step.lines:
-            if line.verb in verbs:
-                yield step, line
-
-
-def _codes(procedure: Procedure) -> Iterator[Stated]:
-    for _, line in lines_of(procedure.steps.values(), "enter-code"):
+def _codes(done: _Done) -> Iterator[Stated]:
+    for _, line in done.get("enter-code", ()):
         yield Stated("code-length", line.words.get("digits", ""), line.at)
-    for _, line in lines_of(procedure.steps.values(), "wait-lockout"):
+    for _, line in done.get("wait-lockout", ()):
         if line.takes is not None:
             yield Stated("lockout-waited", _seconds(line.takes.least), line.at)
 
 
-def _waits(procedure: Procedure) -> Iterator[Stated]:
-    waits = list(lines_of(procedure.steps.values(), "wait-access"))
+def _waits(procedure: Procedure, done: _Done) -> Iterator[Stated]:
+    waits = done.get("wait-access", ())
     for _, line in waits:
         if line.takes is not None:
             yield Stated("wait-written-least", _seconds(line.takes.least), line.at)
@@ -126,10 +139,10 @@ def _thousandths(number: int, unit: int) -> str:
     return f"{whole}.{rest:03}" if rest else str(whole)
 
 
-def _learned_apart(procedure: Procedure) -> Iterator[Stated]:
+def _learned_apart(procedure: Procedure, done: _Done) -> Iterator[Stated]:
     """Say whether the buttons of new integrated heads have a learn of their own, at that learn or at the head."""
     new = {each.letter: each for each in procedure.keys.values() if not each.registered and each.head == "integrated"}
-    learns = [(step, line) for step, line in lines_of(procedure.steps.values(), "learn") if new.keys() & _groups(step, line)]
+    learns = [(step, line) for step, line in done.get("learn", ()) if new.keys() & _groups(step, line)]
     apart = next((line for _, line in learns if line.words.get("kind") == "remote"), None)
     if apart is not None:
         yield Stated("remote-learned-apart", "true", apart.at)
@@ -144,10 +157,10 @@ def _groups(step: Step, line: Line) -> frozenset[str]:
     return frozenset(step.loop.groups) if step.loop is not None and step.loop.letter == letter else frozenset({letter})
 
 
-def _new_list(procedure: Procedure) -> Iterator[Stated]:
+def _new_list(procedure: Procedure, done: _Done) -> Iterator[Stated]:
     """Say how many keys a list that is begun anew is shown; where all keys were lost, no original is among them."""
     is_lost = procedure.task.startswith("all-") and procedure.task.endswith("-lost")
-    if not (is_lost or procedure.learning == "replace-all" or _clears(procedure)) or "remote" in procedure.task:
+    if not (is_lost or procedure.learning == "replace-all" or _clears(done)) or "remote" in procedure.task:
         return
     new = [each for each in procedure.keys.values() if not each.registered and each.kind in _KEYS]
     known = [each for each in procedure.keys.values() if each.registered and each.kind in _KEYS]
@@ -157,10 +170,9 @@ def _new_list(procedure: Procedure) -> Iterator[Stated]:
         yield Stated("originals-present", "0" if is_lost else _range(known), group.at / "here")
 
 
-def _clears(procedure: Procedure) -> bool:
-    steps = procedure.steps.values()
-    erases = (line.words.get("kinds") in ("keys", "fobs") for _, line in lines_of(steps, "erase"))
-    return any(erases) or any(line.words.get("choice") in _NEW_LIST for _, line in lines_of(steps, "answer"))
+def _clears(done: _Done) -> bool:
+    erases = (line.words.get("kinds") in ("keys", "fobs") for _, line in done.get("erase", ()))
+    return any(erases) or any(line.words.get("choice") in _NEW_LIST for _, line in done.get("answer", ()))
 
 
 def _range(groups: Iterable[KeyGroup]) -> str:
@@ -184,7 +196,7 @@ def _time(procedure: Procedure, blocks: Mapping[str, Block]) -> Iterator[Stated]
         main = [step for step in procedure.steps.values() if not step.is_fallback]
         followed = (blocks.get(step.follow.block) for step in main if step.follow is not None)
         inner = (step for block in followed if block is not None for step in block.steps.values())
-        supports = any(True for _ in lines_of((*main, *inner), "connect-support"))
+        supports = "connect-support" in _by_verb((*main, *inner))
         usual = takes.usual if takes.usual is not None else (takes.least + takes.most) // 2
         yield Stated("job-takes", _thousandths(usual, _MINUTE), at)
         yield Stated("support-connected", "true" if supports else "false", at)

@@ -167,8 +167,16 @@ class Cast:
 
     def mask(self, variable: int, words: Iterable[str]) -> int:
         """Give the mask of those of some words that are values of a variable."""
-        values = self.values[self.names[variable]]
-        return sum({1 << values.index(word) for word in words if word in values})
+        found, bits = 0, self._bits[variable]
+        for word in words:
+            found |= bits.get(word, 0)
+        return found
+
+    @cached_property
+    def _bits(self) -> tuple[Mapping[str, int], ...]:
+        """The bit of each value of each variable; many variables have the same values."""
+        bits = {values: {value: 1 << index for index, value in enumerate(values)} for values in self.values.values()}
+        return tuple(bits[values] for values in self.values.values())
 
     def words(self, variable: int, mask: int) -> tuple[str, ...]:
         """Give the values in a mask."""

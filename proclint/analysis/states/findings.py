@@ -111,11 +111,10 @@ def findings(laid: Laid, known: frozenset[object] = frozenset()) -> Findings:
     """Explore a procedure or block that was laid out. What is `known` of its blocks run alone is not found again (see `key`)."""
     if laid.is_proved:
         return Findings()
-    explored = tuple(laid.explored())
-    broken = (finding for each in explored for finding in _told(laid, each))
-    every = tuple(_once(broken))
+    explored = laid.explored()
+    every = tuple(_once(_told(laid, explored)))
     found = tuple(each for each in every if each.key not in known and not any(_follows(each, first) for first in every))
-    undecided = {each.key: each for one in explored for each in _undecided(laid, one)}
+    undecided = {each.key: each for each in _undecided(laid, explored)}
     return Findings(found, tuple(each for key, each in undecided.items() if key not in {one.key for one in found}))
 
 

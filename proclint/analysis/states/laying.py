@@ -5,15 +5,14 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import TypeAlias
 
-from proclint.analysis.explorer import Explored, explore_suspects
-from proclint.analysis.machine import Machine
+from proclint.analysis.explorer import Explored, explore_from
+from proclint.analysis.machine import Machine, State
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import alone, counts_in
 from proclint.analysis.states.cast import Cast, Said, cast_of
 from proclint.analysis.states.piece import Demand, Part
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
 from proclint.analysis.states.truth import Narrowing, Scene, all_hold
-from proclint.analysis.suspects import suspects
 from proclint.model import End, Flow, Step
 
 # A mask for each variable, and which variables were never stated.
@@ -79,12 +78,15 @@ class Laid:
         return not self.starts
 
     def _may_fail(self, start: Start) -> bool:
+        return self.piece.passed(self._covering(start)).is_suspect
+
+    def _covering(self, start: Start) -> State:
+        """Give a start as in the pass over a machine: what was never stated has its flag and no values."""
         layout, (masks, unstated) = self.cast.layout, start
         state = layout.state(masks, unstated)
         for variable in unstated:
-            # As in the pass over a machine: what was never stated has its flag and no values.
             state &= ~layout.values(variable, layout.full(variable))
-        return self.piece.passed(state).is_suspect
+        return state
 
     @cached_property
     def starts(self) -> tuple[Start, ...]:
@@ -123,16 +125,12 @@ class Laid:
             if len(classes) > 1:
                 yield number, classes
 
-    def explored(self) -> Iterator[Explored]:
-        """Give what fails from each start, and what could not be decided."""
-        machine, followed = self.machine, 0
-        for start in self.starts:
-            machine = machine.from_start(self.cast.layout.state(*start))
-            found = suspects(machine)
-            if found:
-                explored = explore_suspects(machine, found, followed=followed)
-                followed = explored.followed
-                yield explored
+    def explored(self) -> Explored:
+        """Give what fails from any start, and what could not be decided."""
+        state = self.cast.layout.state
+        return explore_from(
+            self.machine, [(state(*each), tuple(self.piece.suspects(self._covering(each)))) for each in self.starts]
+        )
 
     def demand(self, stop: int, check: int) -> Demand:
         """Give what a check asks."""

@@ -4,14 +4,14 @@ What a part does to a state that covers all in which it can be entered is asked 
 files: so each part remembers its answers. Only where a check may fail is a machine put together from the parts.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from heapq import heappop, heappush
 from typing import NamedTuple, Protocol, TypeAlias
 
 from proclint.analysis.machine import ALIVE, Change, Move, State, Stop
-from proclint.analysis.suspects import changed
+from proclint.analysis.suspects import Suspect, changed, suspects_at
 from proclint.analysis.walk import SPENT
 from proclint.model import End, Step
 
@@ -92,6 +92,9 @@ class Part(Protocol):
     def passed_apart(self, state: State) -> tuple[Passed, State]:
         """Say the same, but for what does not matter inside, which is given beside it."""
 
+    def suspects(self, state: State) -> Iterator[Suspect]:
+        """Give the checks that may fail where it is entered in any of the states that one covers."""
+
 
 class Laid(NamedTuple):
     """A part inside another: the step or ending that it is of, where it begins, and the part."""
@@ -150,9 +153,19 @@ class Run:
     def _names(self) -> Mapping[tuple[int, int], str]:
         return {(stop, move): outcome for stop, move, outcome in self.outs}
 
+    def suspects(self, state: State) -> Iterator[Suspect]:
+        """Give the checks that may fail where it is entered in any of the states that one covers."""
+        covered = [0] * len(self.stops)
+        self._pass(state, covered)
+        for index, (here, stop) in enumerate(zip(covered, self.stops, strict=True)):
+            if here:
+                yield from suspects_at(index, stop, here)
+
     def pass_through(self, state: State) -> Passed:
         """Pass all stops in order, each once, as every move leads onward."""
-        covered = [0] * len(self.stops)
+        return self._pass(state, [0] * len(self.stops))
+
+    def _pass(self, state: State, covered: list[State]) -> Passed:
         covered[0] = state
         names, outs, is_suspect = self._names, dict[str, State](), False
         for index, stop in enumerate(self.stops):
@@ -216,14 +229,27 @@ class Joined:
         """Say the same, but for what does not matter inside, which is given beside it."""
         return _passed_apart(self, state)
 
-    def pass_through(self, state: State) -> Passed:  # noqa: PLR0915 - the inner loop of every check
-        """Pass all parts until nothing new comes up.
+    def suspects(self, state: State) -> Iterator[Suspect]:
+        """Give the checks that may fail where it is entered in any of the states that one covers."""
+        covered = [0] * len(self.parts)
+        self._pass(state, covered)
+        for here, (_, base, part) in zip(covered, self.pieces, strict=True):
+            if here and part.passed(here).is_suspect:
+                for each in part.suspects(here):
+                    yield Suspect(base + each.stop, each.check, each.is_only_unstated)
+
+    def pass_through(self, state: State) -> Passed:
+        """Pass all parts until nothing new comes up."""
+        return self._pass(state, [0] * len(self.parts))
+
+    def _pass(self, state: State, covered: list[State]) -> Passed:  # noqa: PLR0915 - the inner loop of every check
+        """Pass all parts until nothing new comes up; note in what state each can be entered.
 
         A part that stands in several places, as a block before each ending, is passed once with what comes from all of them; what
         it does not touch goes on from each place as it came.
         """
         parts, leads, same, rank = self.parts, self._leads, self._same, self._rank
-        covered, outs, is_suspect = [0] * len(parts), dict[str, State](), False
+        outs, is_suspect = dict[str, State](), False
         times = [0] * len(parts)
         inside = [0] * len(parts)
         left_inside: list[tuple[tuple[str, State], ...]] = [()] * len(parts)

@@ -7,8 +7,9 @@ are those in which it may.
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import lru_cache
 from itertools import product
-from operator import eq, ge, gt, le, lt, ne
+from operator import eq, ge, gt, le, lt, mul, ne
 from typing import NamedTuple, TypeAlias, TypeVar
 from typing import cast as typed
 
@@ -27,10 +28,17 @@ class Truth(NamedTuple):
     is_sure: bool = True
 
 
+class _Held(NamedTuple):
+    """A condition that hangs on no line, and when it holds."""
+
+    atoms: tuple[Atom, ...]
+    truth: Truth
+
+
 TRUE = Truth(({},))
 FALSE = Truth(())
 MAYBE = Truth(({},), is_sure=False)
-_COMPARE: Mapping[str, Callable[[Decimal, Decimal], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
+_COMPARE: Mapping[str, Callable[[Decimal, int], bool]] = {"=": eq, "!=": ne, "<": lt, "<=": le, ">": gt, ">=": ge}
 # More cases than this are not told apart: the condition then may hold, or not.
 _MOST_CASES = 64
 
@@ -115,6 +123,19 @@ class Scene:
 def all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:
     """Say when all of some atoms hold; `some` is the same key in all of them."""
     atoms = tuple(atoms)
+    if not atoms:
+        return TRUE
+    key = (id(atoms), scene.each)
+    known = scene.cast.kept.get(key)
+    if isinstance(known, _Held) and known.atoms is atoms:
+        return known.truth
+    found = _hold(atoms, scene)
+    if not any(atom.is_of_line for atom in atoms):
+        scene.cast.kept[key] = _Held(atoms, found)
+    return found
+
+
+def _hold(atoms: tuple[Atom, ...], scene: Scene) -> Truth:
     if not any(operand.whose is Whose.SOME for atom in atoms for operand in atom.operands):
         return _all_hold(atoms, scene)
     return any_of(both(is_there(key, scene.cast), _all_hold(atoms, scene.of_key(key)), scene.cast) for key in scene.cast.keys)
@@ -193,7 +214,7 @@ def holds(atom: Atom, scene: Scene) -> Truth:
     """Say when an atom holds."""
     if atom.operator == "holds":
         return _cell_holds(atom.left, scene)
-    if any(operand.form is Form.FACT and scene.word(operand) is None for operand in atom.operands):
+    if atom.facts and any(scene.word(operand) is None for operand in atom.facts):
         return MAYBE
     if atom.right is None:
         return _is_among(atom, scene)
@@ -307,24 +328,24 @@ def compared(left: Iterable[Term], operator: str, right: Iterable[Term], cast: C
     if len(named) > 2 or not all(spans):
         return MAYBE
 
-    def fits(values: Mapping[int, int]) -> bool:
-        total = sum((sign * (number if name is None else Decimal(values[name])) for sign, name, number in terms), Decimal(0))
-        return _COMPARE[operator](total, Decimal(0))
+    fixed = sum((sign * number for sign, name, number in terms if name is None), Decimal(0))
+    times = [sum(sign for sign, name, _ in terms if name == each) for each in named]
+
+    def fits(*values: int) -> bool:
+        return _COMPARE[operator](fixed + sum(map(mul, times, values)), 0)
 
     return _by_trial(named, spans, fits, cast)
 
 
-def _by_trial(
-    named: tuple[int, ...], spans: list[list[tuple[int, int]]], fits: Callable[[Mapping[int, int]], bool], cast: Cast
-) -> Truth:
+def _by_trial(named: tuple[int, ...], spans: list[list[tuple[int, int]]], fits: Callable[..., bool], cast: Cast) -> Truth:
     """Give the cases in which numbers fit; those that differ in one variable only are one."""
     rows: dict[int, int] = {}
     if not named:
-        return TRUE if fits({}) else FALSE
+        return TRUE if fits() else FALSE
     *firsts, last = zip(named, spans, strict=True)
     for bit, value in firsts[0][1] if firsts else [(0, 0)]:
-        head = {named[0]: value} if firsts else {}
-        mask = sum(1 << index for index, number in last[1] if fits({**head, last[0]: number}))
+        head = (value,) if firsts else ()
+        mask = sum(1 << index for index, number in last[1] if fits(*head, number))
         if mask:
             rows[mask] = rows.get(mask, 0) | (1 << bit)
     cases = [{last[0]: mask, **({named[0]: heads} if firsts else {})} for mask, heads in rows.items()]
@@ -350,6 +371,7 @@ def _values_of(variable: int, cast: Cast) -> Iterable[tuple[int, int]]:
             yield index, int(value)
 
 
+@lru_cache(maxsize=4096)
 def _measure(word: str | None) -> Decimal | None:
     """Give the number in a word: a count, a voltage, or a time in milliseconds."""
     if word is None:

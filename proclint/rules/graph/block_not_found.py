@@ -27,7 +27,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from proclint.analysis import Study
-from proclint.analysis.library import Use, extract_of
+from proclint.analysis.library import Use, uses_of
 from proclint.model import Block, Flow
 from proclint.results import Harm, Level, Note, Result
 from proclint.rule import flow_rule
@@ -36,7 +36,7 @@ from proclint.rule import flow_rule
 @flow_rule(Level.ERROR, harm=Harm.DAMAGE)
 def block_not_found(flow: Flow, study: Study) -> Iterator[Result]:
     """Find blocks that are not on the shelf, or there in another version."""
-    for use in extract_of(flow).uses:
+    for use in uses_of(flow):
         block = study.shelf.blocks.get(use.block)
         if use.block in study.shelf.broken:
             continue

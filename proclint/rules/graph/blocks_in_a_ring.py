@@ -32,7 +32,7 @@ steps:
 from collections.abc import Iterator
 
 from proclint.analysis import Study
-from proclint.analysis.library import extract_of, ring_through
+from proclint.analysis.library import ring_through, uses_of
 from proclint.model import Block, Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
@@ -44,7 +44,7 @@ def blocks_in_a_ring(flow: Flow, study: Study) -> Iterator[Result]:
     """Find the calls by which a block comes back to itself."""
     if not isinstance(flow, Block):
         return
-    for use in extract_of(flow).uses:
+    for use in uses_of(flow):
         ring = ring_through(use.block, flow.id, study.shelf.blocks)
         if ring is None:
             continue

@@ -25,7 +25,7 @@ endings:
 from collections.abc import Iterator
 
 from proclint.analysis import Study
-from proclint.analysis.library import extract_of
+from proclint.analysis.library import uses_of
 from proclint.model import Flow
 from proclint.results import Edit, Fix, Harm, Level, Result
 from proclint.rule import flow_rule
@@ -34,7 +34,7 @@ from proclint.rule import flow_rule
 @flow_rule(Level.WARNING, harm=Harm.DAMAGE)
 def block_not_pinned(flow: Flow, study: Study) -> Iterator[Result]:
     """Find calls of blocks without a version."""
-    for use in extract_of(flow).uses:
+    for use in uses_of(flow):
         block = study.shelf.blocks.get(use.block)
         if use.version:
             continue

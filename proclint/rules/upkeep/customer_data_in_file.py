@@ -22,7 +22,7 @@ from proclint.rule import file_rule
 # Each pattern begins with what is rare in a procedure: this is read over the whole text of every file. A chassis number has
 # 17 characters without I, O and Q, the last four of them digits (ISO 3779).
 _KINDS = (
-    ("A chassis number", re.compile(r"[A-HJ-NPR-Z0-9]{13}[0-9]{4}(?![A-Za-z0-9])")),
+    ("A chassis number", re.compile(r"[0-9]{4}(?![A-Za-z0-9])(?<=[A-HJ-NPR-Z0-9]{17})")),
     ("A mail address", re.compile(r"@[\w-]+\.[a-z]{2,}\b")),
     ("A telephone number", re.compile(r"\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
     *(("A code", re.compile(rf"{word}(?: is|:|=)? ?['\"]?[0-9]{{4,8}}\b")) for word in ("ode", "CODE", "pin", "PIN")),
@@ -36,16 +36,19 @@ def customer_data_in_file(file: FileStudy) -> Iterator[Result]:
     """Find what belongs to one customer; the result does not repeat it."""
     for what, pattern in _KINDS:
         for found in pattern.finditer(file.text.text):
-            if what == "A chassis number" and not _is_chassis_number(found):
-                continue
+            start, end = found.span()
+            if what == "A chassis number":
+                start = end - 17
+                if not _is_chassis_number(file.text.text, start, end):
+                    continue
             yield Result(
                 f"{what} stands where everybody reads it.",
-                at=file.place_at(*found.span()),
+                at=file.place_at(start, end),
                 change="Delete it, also from earlier versions; write 'the code from the authorised source' and the like.",
                 subject=what.lower().removeprefix("a "),
             )
 
 
-def _is_chassis_number(found: re.Match[str]) -> bool:
+def _is_chassis_number(text: str, start: int, end: int) -> bool:
     """Whether it stands by itself and holds letters: a long number is none."""
-    return not found.string[: found.start()][-1:].isalnum() and not found[0].isdigit()
+    return not text[:start][-1:].isalnum() and not text[start:end].isdigit()
