@@ -124,17 +124,24 @@ class _Reader:
         return end
 
     def mapping(self, start: int) -> Mapping:
-        mapping, path = Mapping(start), self.path
+        mapping, path, following, most = Mapping(start), self.path, self.next, self.limits.nodes
         pairs = mapping.pairs
         value: Node = mapping
-        event = self.next()
-        while type(event) is not yaml.MappingEndEvent:
-            self.count(event, 2)
-            key = self.node(event) if type(event) is yaml.ScalarEvent else self.odd_key(event)
+        event = following()
+        while type(event) is not _MappingEnd:
+            self.nodes += 2
+            if self.nodes > most:
+                self.stop_too_many(event)
+            key = _plain_scalar(event) or (self.node(event) if type(event) is _Scalar else self.odd_key(event))
             name = key.text if type(key) is Scalar else "?"
-            path.append(name)
-            value = self.node(self.next())
-            path.pop()
+            event = following()
+            simple = _plain_scalar(event)
+            if simple is None:
+                path.append(name)
+                value = self.node(event)
+                path.pop()
+            else:
+                value = simple
             if type(key) is not Scalar:
                 pass
             elif name in pairs:
@@ -143,30 +150,34 @@ class _Reader:
                 pairs[name] = (key, value)
                 if name == "<<" and not key.quote:
                     self.merge_key(key)
-            event = self.next()
+            event = following()
         mapping.end = _end(event, value)
         return mapping
 
     def sequence(self, start: int) -> Sequence:
-        sequence, path = Sequence(start), self.path
+        sequence, path, following, most = Sequence(start), self.path, self.next, self.limits.nodes
         items = sequence.items
         item: Node = sequence
-        event = self.next()
-        while type(event) is not yaml.SequenceEndEvent:
-            self.count(event, 1)
-            path.append(len(items))
-            item = self.node(event)
-            path.pop()
+        event = following()
+        while type(event) is not _SequenceEnd:
+            self.nodes += 1
+            if self.nodes > most:
+                self.stop_too_many(event)
+            simple = _plain_scalar(event)
+            if simple is None:
+                path.append(len(items))
+                item = self.node(event)
+                path.pop()
+            else:
+                item = simple
             items.append(item)
-            event = self.next()
+            event = following()
         sequence.end = _end(event, item)
         return sequence
 
-    def count(self, event: Event, nodes: int) -> None:
-        self.nodes += nodes
-        if self.nodes > self.limits.nodes:
-            message = f"This file holds more than {self.limits.nodes} values."
-            self.stop("limit", _span(event), message, "Split it.")
+    def stop_too_many(self, event: Event) -> NoReturn:
+        message = f"This file holds more than {self.limits.nodes} values."
+        self.stop("limit", _span(event), message, "Split it.")
 
     def alias(self, event: Event) -> Scalar:
         start, end = _span(event)
@@ -262,6 +273,16 @@ class _Reader:
         self.troubles.append(Trouble(kind, place, message, change))
 
 
+def _plain_scalar(event: Event) -> Scalar | None:
+    """Give the node of a text that bears no mark and is no block, as nearly all are; nothing of another event."""
+    kind = type(event)
+    if kind is not _Scalar or event.anchor is not None or event.tag is not None:
+        return None
+    style = event.style
+    return None if style and style in "|>" else Scalar(event.value, event.start_mark.index, event.end_mark.index, style)
+
+
+_Scalar, _MappingEnd, _SequenceEnd = yaml.ScalarEvent, yaml.MappingEndEvent, yaml.SequenceEndEvent
 _NODE_STARTS = (yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent, yaml.AliasEvent)
 _INVISIBLE = {
     "\x85": "A next-line character",
