@@ -8,7 +8,7 @@ from proclint.analysis.graph import Edge, Node, StepGraph
 from proclint.analysis.outline import Outline, spread
 from proclint.analysis.shelf import Shelf
 from proclint.catalogue import Catalogue
-from proclint.model import Flow, Line, Step
+from proclint.model import Block, Flow, Line, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +45,21 @@ def _erasing(flow: Flow, shelf: Shelf) -> Iterator[tuple[str, frozenset[str]]]:
     follows = {name: step.follow.block for name, step in flow.steps.items() if step.follow is not None}
     for name in (*flow.steps, *flow.ends):
         block = shelf.blocks.get(follows.get(name, "") or (flow.ends[name].through if name in flow.ends else ""))
-        inner = [step for each in (block, *shelf.followed(block)) for step in each.steps.values()] if block is not None else ()
-        kinds = frozenset(kind for step in (flow.steps.get(name), *inner) for _, kind in _erased(step, shelf.catalogue))
+        kinds = frozenset(kind for _, kind in _erased(flow.steps.get(name), shelf.catalogue))
+        if block is not None:
+            kinds |= _erased_in(block, shelf)
         if kinds:
             yield name, kinds
+
+
+def _erased_in(block: Block, shelf: Shelf) -> frozenset[str]:
+    """Give the kinds of what a block, or one that it follows, erases; worked out once a block."""
+    found = shelf.kept.get(("erased in", block.id))
+    if not isinstance(found, frozenset):
+        steps = (step for each in (block, *shelf.followed(block)) for step in each.steps.values())
+        found = frozenset(kind for step in steps for _, kind in _erased(step, shelf.catalogue))
+        shelf.kept["erased in", block.id] = found
+    return found
 
 
 def old_counts(graph: StepGraph, catalogue: Catalogue) -> Iterator[OldCount]:
