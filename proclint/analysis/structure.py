@@ -50,10 +50,11 @@ def loops(edges: Sequence[Edge], *, start: int = 0) -> tuple[Loop, ...]:
     import networkx
 
     drawn = networkx.DiGraph((edge.source, edge.target) for edge in edges)
+    alone = {edge.source for edge in edges if edge.source == edge.target}
     found = []
     for nodes in networkx.strongly_connected_components(drawn):
-        inside = tuple(edge for edge in edges if edge.source in nodes and edge.target in nodes)
-        if inside:
+        if len(nodes) > 1 or nodes & alone:
+            inside = tuple(edge for edge in edges if edge.source in nodes and edge.target in nodes)
             leaving = tuple(edge for edge in edges if edge.source in nodes and edge.target not in nodes)
             entered = {edge.target for edge in edges if edge.target in nodes and edge.source not in nodes}
             entered |= {start} & nodes
