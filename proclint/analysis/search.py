@@ -10,7 +10,7 @@ entered, or found spent, at any time. So a search finds ways that cannot be take
 """
 
 from collections import deque
-from collections.abc import Container, Sequence
+from collections.abc import Container, Iterable, Sequence
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.machine import ALIVE, Check, Counter, Machine, Map, Move, Narrow, State
@@ -47,28 +47,11 @@ class Node(NamedTuple):
         return node.state
 
 
-class _Onward(NamedTuple):
-    """A move, by its number, with no more than what is followed where it leads: `keep` of a state and `put` beside it.
-
-    What is narrowed and mapped before that is in `narrows` and `maps`.
-    """
-
-    number: int
-    target: int
-    is_free: bool
-    keep: int
-    put: int
-    narrows: tuple[Narrow, ...]
-    maps: tuple[Map, ...]
-
-
-class _Point(NamedTuple):
-    """A stop as a search sees it: its checks of what is followed, its moves, and its count, if that is followed."""
-
-    checks: tuple[tuple[int, Check], ...]
-    moves: tuple[_Onward, ...]
-    counter: Counter | None
-    spent: tuple[_Onward, ...]
+# A move as far as it is followed: its index and target, whether it costs nothing to enter that, what is kept of a state and put
+# beside it, and what is narrowed and mapped before. Bare tuples, as a search makes one of each move that it comes to.
+_Onward: TypeAlias = tuple[int, int, bool, int, int, tuple[Narrow, ...], tuple[Map, ...]]
+# A stop as far as it is followed: its checks, its moves, its count if that is followed, and the move when it is spent.
+_Point: TypeAlias = tuple[tuple[tuple[int, Check], ...], tuple[_Onward, ...], Counter | None, tuple[_Onward, ...]]
 
 
 class Search:
@@ -153,21 +136,29 @@ class Search:
 
     def _point(self, at: int) -> _Point:
         """Give a stop with no more than what is followed of it."""
-        stop, counter = self._machine.stops[at], self._machine.counters.get(at)
-        seen = self._live[at]
-        checks = tuple((index, check) for index, check in enumerate(stop.checks) if check.outside & seen)
-        moves = tuple(onward for index, move in enumerate(stop.moves) if (onward := self._onward(at, index, move)))
-        spent = self._onward(at, SPENT, stop.spent) if stop.spent is not None else None
-        is_counted = counter is not None and counter.field & self._track
-        return _Point(checks, moves, counter if is_counted else None, () if spent is None else (spent,))
+        stop, seen = self._machine.stops[at], self._live[at]
+        checks = tuple([(index, check) for index, check in enumerate(stop.checks) if check.outside & seen]) if stop.checks else ()
+        moves = self._onward(at, enumerate(stop.moves))
+        if stop.tries is None:
+            return checks, moves, None, ()
+        counter = self._machine.counters[at]
+        spent = () if stop.spent is None else self._onward(at, ((SPENT, stop.spent),))
+        return checks, moves, counter if counter.field & self._track else None, spent
 
-    def _onward(self, at: int, index: int, move: Move) -> _Onward | None:
-        """Give a move as far as it is followed, nothing where it leads nowhere."""
-        target, change, seen = at + move.by, move.change, self._live[at]
-        followed = self._live[target] & ~(self._machine.resets(at, move) if move.resets else 0)
-        if not followed:
-            return None
-        narrows = tuple(each for each in change.narrows if each.outside & seen)
-        maps = tuple(each for each in change.maps if each.values << each.shift & followed)
-        is_free = not self._machine.stops[target].cost
-        return _Onward(index, target, is_free, change.keep & followed, change.put & followed, narrows, maps)
+    def _onward(self, at: int, moves: Iterable[tuple[int, Move]]) -> tuple[_Onward, ...]:
+        """Give moves as far as they are followed, without those that lead nowhere."""
+        found, live, stops, seen = list[_Onward](), self._live, self._machine.stops, self._live[at]
+        for index, move in moves:
+            target, change = at + move.by, move.change
+            followed = live[target]
+            if followed and move.resets:
+                followed &= ~self._machine.resets(at, move)
+            if followed:
+                narrows, maps = change.narrows, change.maps
+                if narrows:
+                    narrows = tuple([each for each in narrows if each.outside & seen])
+                if maps:
+                    maps = tuple([each for each in maps if each.values << each.shift & followed])
+                keep, put = change.keep & followed, change.put & followed
+                found.append((index, target, not stops[target].cost, keep, put, narrows, maps))
+        return tuple(found)

@@ -57,7 +57,8 @@ _TAB = ("A tab stands where only spaces may.", "Use spaces to indent.")
 # An anchor may stand before the tag, and a comment between them.
 _TAG = re.compile(r"(?:&\S+(?:\s|#.*)*)?(!(?:<[^>]*>|[^\s,\[\]{}]*))")
 _TAB_INDENT = re.compile(" *\t")
-_NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|\\Z")
+# Compiled where it is needed, which is hardly ever: it takes as long as all others of this program together.
+_NOT_PRINTABLE = "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|\\Z"
 
 
 def in_plain_words(text: str, at: int, said: str) -> tuple[int, str, str]:
@@ -84,7 +85,7 @@ def _tab_to_blame(text: str, at: int, said: str) -> int:
 
 def where_not_printable(text: str) -> tuple[int, int]:
     """Give the span of the first character that YAML 1.2.2, section 5.1, keeps out, or of the end."""
-    return next(_NOT_PRINTABLE.finditer(text)).span()
+    return next(re.finditer(_NOT_PRINTABLE, text)).span()
 
 
 def tag_as_written(text: str, at: int) -> str:
