@@ -8,12 +8,12 @@ import pytest
 
 from proclint.analysis import Limits, Shelf, Study
 from proclint.analysis.account.course import Leading, course_of
-from proclint.analysis.account.covered import Covered, Known
 from proclint.analysis.account.endings import Ending, Proof, Standing, endings_of
 from proclint.analysis.account.hazards import HazardRow, Warned, hazards_of
 from proclint.analysis.account.neighbours import neighbours_of
 from proclint.analysis.account.slots import Ledger, ledgers_of
 from proclint.analysis.file_study import study_file
+from proclint.analysis.states.covered import Covered, Known
 from proclint.analysis.states.findings import Findings, Undecided
 from proclint.analysis.states.laying import lay
 from proclint.analysis.states.lines import CAUTION_RULE

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from proclint.analysis import Study
 from proclint.analysis.account.course import Course, course_of
-from proclint.analysis.account.covered import Covered
 from proclint.analysis.account.endings import Ending, endings_of
 from proclint.analysis.account.hazards import HazardRow, hazards_of
 from proclint.analysis.account.neighbours import Neighbours, neighbours_of
 from proclint.analysis.account.slots import Ledger, ledgers_of
 from proclint.analysis.file_study import FileStudy
+from proclint.analysis.states.covered import Covered
 from proclint.analysis.states.laying import lay
 from proclint.analysis.states.steps import Layer
 from proclint.analysis.time.bars import Bar, bars

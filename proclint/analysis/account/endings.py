@@ -6,11 +6,11 @@ from enum import StrEnum
 from functools import reduce
 from operator import or_
 
-from proclint.analysis.account.covered import Covered, Known
 from proclint.analysis.explorer import Open, Reached
 from proclint.analysis.left_open import left_open
 from proclint.analysis.machine import State
 from proclint.analysis.states.cast import Group
+from proclint.analysis.states.covered import Covered, Known
 from proclint.analysis.states.findings import Leg, legs_of
 from proclint.analysis.study import Study
 from proclint.analysis.time.job import WayTime

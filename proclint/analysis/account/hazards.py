@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from proclint.analysis.account.covered import Covered, where_of
 from proclint.analysis.shelf import Shelf
 from proclint.analysis.states.cast import SEEN
+from proclint.analysis.states.covered import Covered, where_of
 from proclint.analysis.states.laying import Station
 from proclint.analysis.states.lines import CAUTION_RULE
 from proclint.analysis.states.running import run

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from proclint.analysis.account.covered import Covered, Known, Where
 from proclint.analysis.machine import State
+from proclint.analysis.states.covered import Covered, Known, Where
 from proclint.analysis.walk import SPENT, changed, move_at
 from proclint.model import Procedure, Step
 

@@ -1,4 +1,4 @@
-"""A shortest way to each ending, as a person would walk it.
+"""A shortest way to each ending with the fewest keys that lead there, as a person would walk it.
 
 Where the search for a shortest way meets its limit, some way is looked for by going on, at each spot, to where the ending is
 nearest on the drawing, and back where that is closed; so that a way is real, though another may be shorter.
@@ -8,14 +8,15 @@ from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from proclint.analysis.explorer import LimitName, Open, SearchLimits, shortest_ways
+from proclint.analysis.explorer import LimitName, Open, SearchLimits
 from proclint.analysis.search import Way
+from proclint.analysis.states.covered import Covered
 from proclint.analysis.states.rehearsal import Moment, Rehearsal
 from proclint.analysis.states.spots import Spot
 
 # Moments that are looked at where the shortest way was not found.
 MOST_MOMENTS = 3_000
-LIMITS = SearchLimits()
+LIMITS = SearchLimits(states=10_000, total=100_000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,9 @@ class Reaching:
 def endings(rehearsal: Rehearsal, limits: SearchLimits = LIMITS, *, most: int = MOST_MOMENTS) -> Iterator[Reaching]:
     """Give each ending of the file, in file order, with a way to it."""
     ends = [spot for spot in rehearsal.spots.all if spot.is_last]
-    for spot, found in zip(ends, shortest_ways(rehearsal.laid.machine, [spot.base for spot in ends], limits=limits), strict=True):
+    ways = Covered(rehearsal.laid).shortest_ways([spot.base for spot in ends], limits=limits)
+    for spot in ends:
+        found = ways.get(spot.base)
         if isinstance(found, Open):
             yield Reaching(spot, some_way(rehearsal, spot, most=most), found.limit)
         else:

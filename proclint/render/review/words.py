@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
-from proclint.analysis.account.covered import Known
 from proclint.analysis.account.endings import KeyLeft
+from proclint.analysis.states.covered import Known
 from proclint.analysis.time.job import WayTime
 from proclint.analysis.time.spoken import spoken
 from proclint.model import Signed

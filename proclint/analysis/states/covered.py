@@ -69,7 +69,7 @@ class Covered:
             found.setdefault(where_of(self.laid.station(stop)), []).append(stop)
         return {where: tuple(stops) for where, stops in found.items()}
 
-    def shortest_ways(self, stops: Iterable[int]) -> Mapping[int, Reached | Open]:
+    def shortest_ways(self, stops: Iterable[int], *, limits: SearchLimits = _LIMITS) -> Mapping[int, Reached | Open]:
         """Give a shortest way to each of some stops with the fewest keys that lead there; nothing for one to which no way leads.
 
         What hangs together on the number of keys costs a search most, so each number is searched by itself.
@@ -77,7 +77,7 @@ class Covered:
         found: dict[int, Reached | Open] = {}
         for machine, flooded in zip(self.machines, self._floods, strict=True):
             asked = [stop for stop in stops if flooded[stop] and not isinstance(found.get(stop), Reached)]
-            answers = zip(asked, shortest_ways(machine, asked, limits=_LIMITS), strict=True)
+            answers = zip(asked, shortest_ways(machine, asked, limits=limits), strict=True)
             found.update({stop: answer for stop, answer in answers if answer is not None})
         return found
 
