@@ -81,7 +81,8 @@ class Result:
 
     `message` says what happens at the vehicle, its first sentence in at most 12 words; `why` gives the numbers and where
     they come from; `change` is one imperative sentence. `trace` is the shortest way that shows it. `subject` is what the
-    result is about besides its rule. Results with equal rule, subject and `because` are one.
+    result is about besides its rule. Results with equal rule, subject and `because` are one. `about` is what an analysis found
+    and the result puts into words, where somebody may have to know which.
     """
 
     message: str
@@ -95,3 +96,4 @@ class Result:
     trace: tuple[Passed, ...] = ()
     fixes: tuple[Fix, ...] = ()
     because: Place | None = field(default=None)
+    about: object = field(default=None, compare=False, repr=False)

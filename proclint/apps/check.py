@@ -45,7 +45,7 @@ def reconcile(paths: tuple[Path, ...], *, on: str | None, vehicle: str = "") -> 
     inputs = gather(paths or (_library(),))
     meant = read_vehicle(vehicle) if vehicle else None
     with _without_collector():
-        return reconcile_files(inputs, standard(), on=day, vehicle=meant), tuple(each.name for each in inputs)
+        return reconcile_files(inputs, standard(), known_rules(), on=day, vehicle=meant), tuple(each.name for each in inputs)
 
 
 def check_since(

@@ -2,12 +2,23 @@
 
 from proclint.engine.examine import examine, place_of
 from proclint.engine.inputs import Input
-from proclint.engine.reconcile import Belief, Cluster, Contradiction, Reconciliation, believing, name_of, reconcile_files
+from proclint.engine.reconcile import (
+    Accepted,
+    Belief,
+    Cluster,
+    Contradiction,
+    Reconciliation,
+    Told,
+    believing,
+    name_of,
+    reconcile_files,
+)
 from proclint.engine.report import NotChecked, OwnFault, Report, Reported, Since
 from proclint.engine.since import Versions, examine_since
 from proclint.engine.vehicle import Vehicle, about, read_vehicle
 
 __all__ = [
+    "Accepted",
     "Belief",
     "Cluster",
     "Contradiction",
@@ -18,6 +29,7 @@ __all__ = [
     "Report",
     "Reported",
     "Since",
+    "Told",
     "Vehicle",
     "Versions",
     "about",

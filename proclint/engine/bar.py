@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from proclint.analysis.file_study import FileStudy
 from proclint.analysis.library import Lowered
-from proclint.engine.examine import Bar, acceptances_in
+from proclint.engine.accepting import acceptances_in
 from proclint.engine.laying import Laid
+from proclint.engine.whole import Bar
 from proclint.model import Acceptance, Flow
 from proclint.results import Level
 from proclint.settings import Settings

@@ -36,6 +36,11 @@ class Laid:
     shown: frozenset[str]
     bench: Bench
 
+    @property
+    def by_name(self) -> dict[str, FileStudy]:
+        """The files by their names."""
+        return {study.file: study for study in self.studies}
+
 
 def reader(on: str, progress: Callable[[str], None]) -> Reader:
     """Give what reads a file as on a day."""

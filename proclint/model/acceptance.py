@@ -8,9 +8,10 @@ from proclint.source import Document, Place
 
 @dataclass(frozen=True, slots=True)
 class Acceptance:
-    """One accepted result: which rule and subject, in which procedure or block, at which step, why, by whom, from and until when.
+    """One accepted result: which rule and subject, in which file, at which step, why, by whom, from and until when.
 
-    `within` is the id of a procedure or block; `step` may be empty, and then the whole of it is meant. Days are ISO 8601.
+    `within` is the id of a procedure, block or source; `step`, in a table a model or a column, may be empty, and then the whole
+    of it is meant. Days are ISO 8601.
     """
 
     at: Place
@@ -24,7 +25,7 @@ class Acceptance:
     until: str
 
     def meets(self, rule: str, subject: str, owner: str, path: tuple[str | int, ...]) -> bool:
-        """Whether this acceptance speaks of a result of that rule and subject at that path of that procedure or block."""
+        """Whether this acceptance speaks of a result of that rule and subject at that path of that file."""
         if (self.rule, self.within) != (rule, owner) or self.subject not in ("", subject):
             return False
         return not self.step or self.step in path

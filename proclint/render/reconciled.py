@@ -9,10 +9,14 @@ from proclint.analysis.facts.against import Disagreement
 from proclint.analysis.facts.boxes import Box
 from proclint.analysis.facts.claims import Claim, Statement
 from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.facts.reconcile import Undecided
+from proclint.analysis.facts.tables import BadCell
 from proclint.analysis.facts.weigh import Fact, Grade
 from proclint.catalogue.domains import written
-from proclint.engine import Belief, Cluster, Contradiction, Reconciliation, name_of
+from proclint.engine import Accepted, Belief, Cluster, Contradiction, Reconciliation, Told, name_of
+from proclint.model import Acceptance
 from proclint.render.plain import harmless
+from proclint.telling.contradictions import message_of
 
 _WIDTH = 100
 CLOSING = "What is believed is what the sources say, not what stands at the kerb."
@@ -20,8 +24,10 @@ CLOSING = "What is believed is what the sources say, not what stands at the kerb
 
 def reconciled_text(found: Reconciliation, *, of_vehicle: str = "") -> str:
     """Render contradictions, what procedures say against the facts, and how the facts stand; of one vehicle, every fact."""
-    parts = [*_contradictions(found), *(_against(each, found.evidence) for each in found.disagreements)]
-    parts += [_undecided(found)] if found.undecided else []
+    evidence = found.evidence
+    parts = [*_contradictions(found), *("\n".join(_disagreement(each, evidence)) for each in found.disagreements)]
+    parts += ["\n".join(_undecided(each, evidence)) for each in found.undecided]
+    parts += ["\n".join(_accepted(each, evidence)) for each in found.accepted]
     if of_vehicle:
         parts.append("\n".join(_known(found, of_vehicle)))
     parts.append("\n".join(_closing(found)))
@@ -31,10 +37,22 @@ def reconciled_text(found: Reconciliation, *, of_vehicle: str = "") -> str:
 def _contradictions(found: Reconciliation) -> Iterator[str]:
     for cluster in found.clusters:
         for each in cluster.contradictions:
-            yield "\n".join(_contradiction(each, cluster, found.evidence))
+            yield "\n".join((*_contradiction(each, found.evidence), *_mended(each, found.evidence)))
+        if len(cluster.contradictions) > 1:
+            yield "\n".join(_together(cluster, found.evidence))
 
 
-def _contradiction(each: Contradiction, cluster: Cluster, evidence: Evidence) -> Iterator[str]:
+def _together(cluster: Cluster, evidence: Evidence) -> Iterator[str]:
+    yield f"these {len(cluster.contradictions)} share claims"
+    mends = sorted(cluster.repairs.sets, key=len)
+    if mends:
+        given_up = " and ".join(_said(each, evidence) for each in mends[0])
+        yield from labelled("mend", f"None is left without {given_up}.")
+    elif cluster.repairs.open is not None:
+        yield from labelled("mend", f"What mends all of them was not found. {in_words.limit(cluster.repairs.open)}")
+
+
+def _contradiction(each: Contradiction, evidence: Evidence) -> Iterator[str]:
     conflict = each.conflict
     pairs = list(zip(conflict.statements, conflict.claims, strict=True))
     yield f"cannot all be true: {harmless(', '.join(in_words.said(*pair) for pair in pairs))}"
@@ -45,22 +63,18 @@ def _contradiction(each: Contradiction, cluster: Cluster, evidence: Evidence) ->
         yield from labelled("says", f"{in_words.said(statement, claims)}: {who}; {where}")
     for name in each.relations:
         yield from labelled("because", evidence.relations.sayings[name])
-    yield from labelled("mend", _mends(cluster, evidence))
+
+
+def _mended(each: Contradiction, evidence: Evidence) -> Iterator[str]:
+    order = "; ".join(in_words.said(*pair) for pair in each.asking.order)
+    why = "the least trusted first" if each.asking.is_told else "all are trusted alike"
+    yield from labelled("mend", f"Ask whether these are right, {why}: {order}.")
     for missing in each.missing[:1]:
         yield from labelled("or", f"Say for which {missing.dimension} '{_said(missing.statement, evidence)}' holds.")
 
 
-def _mends(cluster: Cluster, evidence: Evidence) -> str:
-    told = [" with ".join(_said(statement, evidence) for statement in mend) for mend in cluster.mends[:3]]
-    return f"Ask first whether this is right, as it is trusted least: {'; then: '.join(told)}."
-
-
 def _said(statement: Statement, evidence: Evidence) -> str:
     return f"{statement.attribute} {written(statement.domain, evidence.relations.attributes[statement.attribute])}"
-
-
-def _against(each: Disagreement, evidence: Evidence) -> str:
-    return "\n".join(_disagreement(each, evidence))
 
 
 def _disagreement(each: Disagreement, evidence: Evidence) -> Iterator[str]:
@@ -78,12 +92,37 @@ def _fact(fact: Fact, evidence: Evidence) -> str:
     return f"{fact.attribute} {in_words.standing_of(fact, evidence.attributes[fact.attribute])}{where}. {in_words.reasons(fact)}"
 
 
-def _undecided(found: Reconciliation) -> str:
-    return "\n".join(
-        f"not decided: {harmless(', '.join(each.attributes))} of {harmless(_boxes(each.boxes, found.evidence))}: "
-        f"the limit of {each.why.most} {each.why.limit} was met."
-        for each in found.undecided
-    )
+def _undecided(each: Undecided, evidence: Evidence) -> Iterator[str]:
+    yield f"not decided: whether all that is said of {harmless(', '.join(each.attributes))} can be true"
+    yield from labelled("of", in_words.all_vehicles(each.boxes, evidence.space))
+    yield from labelled("because", in_words.limit(each.why))
+
+
+def _accepted(each: Accepted, evidence: Evidence) -> Iterator[str]:
+    first, *rest = _told(each.told, evidence)
+    yield f"accepted: {first}"
+    yield from rest
+    yield from labelled("taken", taken(each.acceptance))
+
+
+def taken(acceptance: Acceptance) -> str:
+    """Say who took something as it is, until when and why."""
+    by, because = acceptance.by or "nobody who is named", acceptance.because or "nobody says why"
+    return f"by {by} until {acceptance.until}: {because}"
+
+
+def _told(told: Told, evidence: Evidence) -> Iterator[str]:
+    if isinstance(told, Contradiction):
+        return _contradiction(told, evidence)
+    if isinstance(told, Disagreement):
+        return _disagreement(told, evidence)
+    if isinstance(told, Undecided):
+        return _undecided(told, evidence)
+    return iter((_bad(told, evidence),))
+
+
+def _bad(bad: BadCell, evidence: Evidence) -> str:
+    return f"not read: {harmless(f'{bad.at.file}, row {evidence.row_of(bad.at)}: {message_of(bad)}')}"
 
 
 def _boxes(boxes: Iterable[Box], evidence: Evidence) -> str:
@@ -103,15 +142,17 @@ def _known(found: Reconciliation, vehicle: str) -> Iterator[str]:
 
 def _closing(found: Reconciliation) -> Iterator[str]:
     for left in found.not_checked:
-        yield f"not checked: {harmless(left.file)}: {left.why}."
-    for bad in found.evidence.bad:
-        yield f"not read: {harmless(bad.at.file)}: '{harmless(bad.column)}' says '{harmless(bad.why.found)}'."
+        yield f"not read: {harmless(left.file)}: {left.why}."
+    for bad in found.bad:
+        yield _bad(bad, found.evidence)
+    for fault in found.own_faults:
+        yield f"fault of proclint: the rule {fault.rule} broke down ({harmless(fault.error)})."
     counts = Counter(fact.standing for fact in found.facts)
     stand = ", ".join(f"{counts[grade]} {grade.value}" for grade in Grade)
     clashes = sum(len(cluster.contradictions) for cluster in found.clusters)
     yield f"facts: {len(found.facts)}: {stand}."
     against = f"of procedures against the facts: {len(found.disagreements)}"
-    yield f"contradictions: {clashes}; {against}; not decided: {len(found.undecided)}."
+    yield f"contradictions: {clashes}; {against}; not decided: {len(found.undecided)}; accepted: {len(found.accepted)}."
     yield CLOSING
 
 

@@ -6,11 +6,9 @@ from dataclasses import replace
 from proclint.analysis.facts import in_words
 from proclint.analysis.facts.against import Disagreement
 from proclint.analysis.facts.boxes import overlaps
-from proclint.analysis.facts.claims import Claim
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.reconcile import Conflict, Undecided
-from proclint.analysis.facts.repairs import missing_dimensions
-from proclint.analysis.facts.sources import standing
+from proclint.analysis.facts.repairs import Asking, missing_dimensions, to_ask
 from proclint.analysis.facts.tables import BadCell
 from proclint.analysis.facts.weigh import Fact
 from proclint.analysis.library import LibraryStudy
@@ -31,8 +29,23 @@ def against_table(disagreement: Disagreement, evidence: Evidence, message: str, 
     why += [evidence.relations.sayings[name] for name in disagreement.relations]
     why.append(f"The procedure rests on {quoted(word.text for word in disagreement.job.sources)}.")
     return Result(
-        message, at=own.at, change=change, why=" ".join(why), subject=own.statement.attribute, level=soft, notes=tuple(notes)
+        message,
+        at=own.at,
+        change=change,
+        why=" ".join(why),
+        subject=own.statement.attribute,
+        level=soft,
+        notes=tuple(notes),
+        about=disagreement,
     )
+
+
+def impossible(disagreement: Disagreement, evidence: Evidence) -> Result:
+    """Give the result for what a procedure states that cannot be true with other values of the vehicle, whichever they are."""
+    own = " and ".join(f"{each.statement.attribute} {each.text}" for each in disagreement.own)
+    message = f"This cannot be true of the vehicle: {own}."
+    change = "Correct it, or correct the table with a source."
+    return against_table(disagreement, evidence, message, change=change, about="")
 
 
 def _fact_told(fact: Fact, evidence: Evidence) -> str:
@@ -64,44 +77,44 @@ def contradicted(conflicts: Iterable[Conflict], evidence: Evidence, message: Cal
 
 def _contradicted(conflict: Conflict, evidence: Evidence, message: str) -> Result:
     """Tell a contradiction at its least trusted claim, with the others, where it bites and by what."""
-    pairs = list(zip(conflict.statements, conflict.claims, strict=True))
-    # Of two that are trusted alike the later one is named.
-    later = list(reversed(pairs))
-    order = sorted(later, key=lambda pair: standing(pair[1], evidence.register))
-    least = order[0][1][0]
-    said = [in_words.said(*pair) for pair in pairs]
-    spoken = (f"{in_words.said(*pair)}: {in_words.spoken_for(pair[1], evidence.register)}." for pair in order)
+    asking = to_ask(conflict, evidence.register)
+    least = asking.order[0][1][0]
+    said = [in_words.said(*pair) for pair in zip(conflict.statements, conflict.claims, strict=True)]
+    spoken = (f"{in_words.said(*pair)}: {in_words.spoken_for(pair[1], evidence.register)}." for pair in asking.order)
     laws = (evidence.relations.sayings[name] for name in evidence.reconciler.relations_behind(conflict))
     where = f"It bites at {in_words.all_vehicles(conflict.boxes, evidence.space)}."
-    others = (claim for _, claims in order for claim in claims if claim is not least)
+    others = (claim for _, claims in asking.order for claim in claims if claim is not least)
     return Result(
         f"{message}: {' and '.join(said)}.",
         at=least.at,
-        change=_mend(conflict, evidence, least),
+        change=_mend(conflict, evidence, asking),
         why=" ".join((*spoken, *laws, where)),
         subject=" ".join(dict.fromkeys(statement.attribute for statement in conflict.statements)),
         notes=tuple(Note(claim.at, f"'{claim.source}' says {claim.text} here.") for claim in others),
+        about=conflict,
     )
 
 
-def _mend(conflict: Conflict, evidence: Evidence, least: Claim) -> str:
+def _mend(conflict: Conflict, evidence: Evidence, asking: Asking) -> str:
     missing = missing_dimensions(conflict, evidence.claims, evidence.space)
     more = f" Or say in a row for which {missing[0].dimension} it holds." if missing else ""
-    return f"Ask first whether {in_words.cell(least)} is right: it is trusted least.{more}"
+    why = "it is trusted least" if asking.is_told else "nothing tells which of them to trust"
+    return f"Ask first whether {in_words.cell(asking.order[0][1][0])} is right: {why}.{more}"
 
 
 def undecided(left: Undecided, evidence: Evidence) -> Result:
     """Give the result for what was not decided within a limit."""
-    near = (claim for claim in evidence.claims if claim.statement.attribute in left.attributes)
+    near = (claim for claim in evidence.all_claims if claim.statement.attribute in left.attributes)
     at = next(claim.at for claim in near if any(overlaps(claim.box, box) for box in left.boxes))
     names = ", ".join(left.attributes)
     return Result(
         "Not every contradiction between these rows was looked for.",
         at=at,
         change="Take rows out that say the same, or say them of more vehicles at once.",
-        why=f"The limit of {left.why.most} {left.why.limit} was met for {names}.",
+        why=f"Whether all that is said of {names} can be true was not decided. {in_words.limit(left.why)}",
         subject=names,
         kind=Kind.OPEN,
+        about=left,
     )
 
 

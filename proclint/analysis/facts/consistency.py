@@ -65,24 +65,30 @@ class Consistency:
     def relations_behind(self, said: Said) -> tuple[str, ...]:
         """Name the fewest relations with which what is said cannot be true; nothing where it clashes without any.
 
-        One relation alone is looked for first, then they are left out one by one. Raises LimitMet.
+        One relation alone is looked for first, then they are left out one by one. What is not seen to clash within the limit
+        counts as holding, so that a name may be one too many and none is missing.
         """
         told = list(said)
         names = list(dict.fromkeys(law.relation for law in self._laws))
-        if not self._with(()).holds(told):
+        if self._clashes((), told):
             return ()
-        single = next((name for name in names if not self._with((name,)).holds(told)), None)
+        single = next((name for name in names if self._clashes((name,), told)), None)
         if single is not None:
             return (single,)
         for name in tuple(names):
             fewer = [each for each in names if each != name]
-            if not self._with(fewer).holds(told):
+            if self._clashes(fewer, told):
                 names = fewer
         return tuple(names)
 
-    def _with(self, names: Iterable[str]) -> "Consistency":
+    def _clashes(self, names: Iterable[str], told: list[tuple[str, Domain]]) -> bool:
+        """Whether what is said is seen to be impossible with some relations only."""
         kept = frozenset(names)
-        return Consistency([law for law in self._laws if law.relation in kept], self._domains, self._limits)
+        try:
+            laws = [law for law in self._laws if law.relation in kept]
+            return not Consistency(laws, self._domains, self._limits).holds(told)
+        except LimitMet:
+            return False
 
     def _search(self, state: State, changed: Iterable[str]) -> bool:
         part = frozenset[str]().union(*(self.parts[name] for name in changed))

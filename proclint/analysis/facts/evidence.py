@@ -17,7 +17,7 @@ from proclint.analysis.facts.weigh import Fact, Weights, weigh
 from proclint.catalogue import Attribute
 from proclint.catalogue.relations import Relations, relations_between
 from proclint.model import Registered
-from proclint.source import Table
+from proclint.source import Place, Table
 
 # What hangs on the weighing.
 _WEIGHED = frozenset({"facts", "_facts_index"})
@@ -82,16 +82,20 @@ class Evidence:
         """The cells without a meaning."""
         return tuple(cell for each in self._all for cell in each.bad)
 
+    @property
+    def all_claims(self) -> Iterator[Claim]:
+        """All that is said, with what reports counted."""
+        return (claim for each in self._all for claim in each.claims)
+
     @cached_property
     def claims(self) -> tuple[Claim, ...]:
         """What is said of attributes; what one report counted is left to be held against the tables by itself."""
-        told = (claim for each in self._all for claim in each.claims if claim.statement.attribute in self.attributes)
-        return tuple(told)
+        return tuple(claim for claim in self.all_claims if claim.statement.attribute in self.attributes)
 
     @cached_property
     def not_known(self) -> tuple[NotKnown, ...]:
         """What sources say that they do not know."""
-        return tuple(each for table in self._all for each in table.not_known)
+        return tuple(each for table in self._all for each in table.not_known if each.attribute in self.attributes)
 
     @cached_property
     def register(self) -> Register:
@@ -123,7 +127,8 @@ class Evidence:
         found = self.reconciler.reconcile([*own, *near])
         mine = {id(claim) for claim in own}
         kept = (each for each in found.conflicts if any(id(claim) in mine for behind in each.claims for claim in behind))
-        return Reconciled(tuple(kept), found.undecided)
+        names = {claim.statement.attribute for claim in own}
+        return Reconciled(tuple(kept), tuple(each for each in found.undecided if not names.isdisjoint(each.attributes)))
 
     @cached_property
     def _index(self) -> Index:
@@ -133,6 +138,10 @@ class Evidence:
     def is_whole(self) -> bool:
         """Whether every cell could be read, so that what no table says is said by none."""
         return not self.bad and not any(table.troubles for table in self.tables)
+
+    def row_of(self, at: Place) -> int:
+        """Give the row in its file of a place in a table, the header being row 1."""
+        return next(table.text.line_column(at.start)[0] for table in self.tables if table.text.name == at.file)
 
     def claims_near(self, boxes: Iterable[Box]) -> tuple[Claim, ...]:
         """Give the claims of vehicles in some boxes, in their order."""

@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from proclint.analysis.facts.boxes import Box
 from proclint.analysis.facts.claims import Claim, Statement
+from proclint.analysis.facts.conflicts import Open
 from proclint.analysis.facts.sources import Register, voices
 from proclint.analysis.facts.space import Space
 from proclint.analysis.facts.weigh import Fact, Grade, Reason
@@ -102,6 +103,19 @@ def spoken_for(claims: Iterable[Claim], register: Register) -> str:
 def _dated(source: str, register: Register) -> str:
     known = register.get(source)
     return f"'{source}' ({known.date})" if known is not None and known.date not in source else f"'{source}'"
+
+
+_LIMITS = {
+    "sets": "contradictions between three claims and more",
+    "nodes": "steps of the search",
+    "splits": "cases in one question",
+    "meetings": "ways in which rows speak of one vehicle",
+}
+
+
+def limit(met: Open) -> str:
+    """Say which limit was met, by its name, and what it counts."""
+    return f"The limit '{met.limit}' was met: {met.most} {_LIMITS[met.limit]}."
 
 
 def standing_of(fact: Fact, attribute: Attribute) -> str:

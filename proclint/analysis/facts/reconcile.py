@@ -185,15 +185,16 @@ class _Model:
     def of_part(self, items: int) -> Iterator[Conflict | Undecided]:
         """Look for conflicts among all that is said, and if these are too many among what is said of one vehicle."""
         found = self.owner.conflicts_among(items)
-        sets = set(found.sets)
+        sets, left = set(found.sets), dict[Open, int]()
         if found.open is not None:
             for each in self.said_together(items):
                 found = self.owner.conflicts_among(each)
                 sets.update(found.sets)
                 if found.open is not None:
-                    yield self.undecided(each, found.open)
+                    left[found.open] = left.get(found.open, 0) | each
             if self.met is None:
-                yield self.undecided(items, Open("meetings", self.owner.limits.meetings))
+                left[Open("meetings", self.owner.limits.meetings)] = items
+        yield from (self.undecided(each, why) for why, each in left.items())
         for conflict in sorted(sets, key=lambda each: (each.bit_count(), each)):
             boxes = self.bites(conflict)
             if boxes:

@@ -6,6 +6,7 @@ Each statement of a smallest conflict mends it by itself; several conflicts at o
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.facts.boxes import Box, uncovered
 from proclint.analysis.facts.claims import Claim, Statement
@@ -41,6 +42,22 @@ def repairs(conflicts: Sequence[Conflict], register: Register, limits: Limits | 
 def _lost(mend: tuple[Statement, ...], trust: dict[Statement, Standing]) -> list[Standing]:
     """Give what is given up, the most trusted first."""
     return sorted((trust[statement] for statement in mend), reverse=True)
+
+
+class Asking(NamedTuple):
+    """The statements of a conflict with the claims behind them, the least trusted first; whether trust tells them apart."""
+
+    order: tuple[tuple[Statement, tuple[Claim, ...]], ...]
+    is_told: bool
+
+
+def to_ask(conflict: Conflict, register: Register) -> Asking:
+    """Say in which order to ask whether the statements of a conflict are right."""
+    # Of two that are trusted alike the later one is named first.
+    pairs = list(reversed(list(zip(conflict.statements, conflict.claims, strict=True))))
+    order = tuple(sorted(pairs, key=lambda pair: standing(pair[1], register)))
+    weights = [standing(claims, register).weight for _, claims in order]
+    return Asking(order, min(weights) != max(weights))
 
 
 def clusters(conflicts: Iterable[Conflict]) -> tuple[tuple[Conflict, ...], ...]:

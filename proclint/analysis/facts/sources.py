@@ -64,6 +64,11 @@ class Standing(NamedTuple):
     voices: int
     date: str
 
+    @property
+    def weight(self) -> tuple[bool, int, int]:
+        """What makes one statement beat another: the day of a source alone does not."""
+        return self.observed, self.nearness, self.voices
+
 
 def standing(claims: Iterable[Claim], register: Register) -> Standing:
     """Weigh the claims behind a statement: the best of its sources counts, and how many voices there are."""

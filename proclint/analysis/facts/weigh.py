@@ -11,12 +11,12 @@ from enum import StrEnum
 from operator import itemgetter
 from typing import NamedTuple, TypeAlias, final
 
-from proclint.analysis.facts.boxes import Box, joined, meet, minus, overlaps
+from proclint.analysis.facts.boxes import Box, joined, meet, minus, overlaps, uncovered
 from proclint.analysis.facts.claims import Claim, Statement
 from proclint.analysis.facts.consistency import Consistency
 from proclint.analysis.facts.overlaps import is_one_model
 from proclint.analysis.facts.reconcile import Conflict
-from proclint.analysis.facts.sources import Register, Standing, is_older, standing, voices
+from proclint.analysis.facts.sources import Register, is_older, standing, voices
 from proclint.analysis.facts.space import Space
 from proclint.analysis.facts.tables import NotKnown
 from proclint.catalogue.domains import Domain, union
@@ -147,11 +147,12 @@ class _Scales:
 
     def fact(self, box: Box, claims: tuple[Claim, ...], clashes: Sequence[Conflict]) -> Fact:
         attribute = claims[0].statement.attribute
-        older = tuple(each for each in claims if is_older(each, self.register, self.weights.space))
-        usable = tuple(each for each in claims if each not in older)
+        older = tuple(each for each in claims if self.is_too_old(each))
+        usable = tuple(self.in_time(claims))
         reasons = tuple(Reason("older", (each.source,), each.text) for each in older)
         if not usable:
             return Fact(attribute, (box,), None, Grade.UNKNOWN, (), claims, reasons)
+        clashes = [each for each in clashes if self.counts(each)]
         beaten = self.beaten(clashes)
         domain = self.believed(attribute, usable, beaten, clashes)
         behind = tuple(each for each in usable if each.statement not in beaten)
@@ -159,18 +160,40 @@ class _Scales:
         grade, more = self.grade(behind, tuple(each for each in usable if each in against), clashes)
         return Fact(attribute, (box,), domain, grade, behind, against, (*more, *reasons))
 
+    def is_too_old(self, claim: Claim) -> bool:
+        """Whether a claim's source is older than the vehicles, and the claim is not taken as true."""
+        return not self.is_believed(claim) and is_older(claim, self.register, self.weights.space)
+
+    def counts(self, clash: Conflict) -> bool:
+        """Whether each statement of a conflict is made by a source that is not too old for its vehicles."""
+        return all(self.in_time(claims) for claims in clash.claims)
+
+    def in_time(self, claims: Iterable[Claim]) -> list[Claim]:
+        return [each for each in claims if not self.is_too_old(each)]
+
+    def is_believed(self, claim: Claim) -> bool:
+        """Whether a claim stands in the cell that is taken as true; exceptions to a row cut its claims into several."""
+        known = self.weights.believed
+        return known is not None and _cell_of(known) == _cell_of(claim)
+
+    def taken_as_true(self, clash: Conflict) -> Statement | None:
+        """Give the statement of a conflict that is taken as true, if one is."""
+        pairs = zip(clash.statements, clash.claims, strict=True)
+        return next((statement for statement, claims in pairs if any(map(self.is_believed, claims))), None)
+
     def beaten(self, clashes: Iterable[Conflict]) -> frozenset[Statement]:
         """Give the statements that are trusted less than the others of their conflict; none where all are trusted alike."""
         lost: set[Statement] = set()
         for clash in clashes:
-            if self.weights.believed is not None and self.weights.believed.statement in clash.statements:
-                lost.update(each for each in clash.statements if each != self.weights.believed.statement)
+            taken = self.taken_as_true(clash)
+            if taken is not None:
+                lost.update(each for each in clash.statements if each != taken)
                 continue
-            trust = [standing(claims, self.register) for claims in clash.claims]
-            least = min(trust, key=_usable)
-            if any(_usable(each) != _usable(least) for each in trust):
+            trust = [standing(self.in_time(claims), self.register).weight for claims in clash.claims]
+            least = min(trust)
+            if any(each != least for each in trust):
                 pairs = zip(clash.statements, trust, strict=True)
-                lost.update(statement for statement, each in pairs if _usable(each) == _usable(least))
+                lost.update(statement for statement, each in pairs if each == least)
         return frozenset(lost)
 
     def believed(
@@ -244,9 +267,8 @@ def _why_contested(behind: Sequence[Claim], against: Sequence[Claim], clashes: I
         yield Reason("undecided", (*known, *beyond))
 
 
-def _usable(trust: Standing) -> tuple[bool, int, int]:
-    """Give what makes one statement beat another: the day of a source alone does not."""
-    return trust.observed, trust.nearness, trust.voices
+def _cell_of(claim: Claim) -> tuple[int, int, int]:
+    return id(claim.application.origin), claim.application.row, claim.column
 
 
 def _texts(claims: Iterable[Claim]) -> str:
@@ -271,10 +293,15 @@ def _cells(claims: Sequence[Claim]) -> list[_Cell]:
 
 
 def _unsaid(not_known: Iterable[NotKnown], facts: Sequence[Fact]) -> Iterator[Fact]:
-    """Give what sources say that they do not know, where nobody else says it either."""
+    """Give what sources say that they do not know, of the vehicles of which nobody else says it either."""
+    told: dict[str, list[Box]] = {}
+    for fact in facts:
+        told.setdefault(fact.attribute, []).extend(fact.boxes)
+    left: dict[tuple[str, tuple[Box, ...]], list[str]] = {}
     for each in not_known:
-        box = each.application.box
-        told = (fact.boxes for fact in facts if fact.attribute == each.attribute)
-        if not any(overlaps(box, other) for boxes in told for other in boxes):
-            reason = Reason("not-known", (each.application.source,))
-            yield Fact(each.attribute, (box,), None, Grade.UNKNOWN, (), (), (reason,))
+        boxes = uncovered(each.application.box, told.get(each.attribute, ()))
+        if boxes:
+            left.setdefault((each.attribute, boxes), []).append(each.application.source)
+    for (attribute, boxes), sources in left.items():
+        reason = Reason("not-known", tuple(dict.fromkeys(sources)))
+        yield Fact(attribute, boxes, None, Grade.UNKNOWN, (), (), (reason,))

@@ -49,8 +49,10 @@ def command(paths: tuple[Path, ...], vehicle: str, believe: str, written: tuple[
     cannot all be true, where they bite, who makes them and what to ask first; then what procedures state against what is
     believed. Nothing is chosen for you.
 
-    The exit status is 0 where nothing is contradicted, 1 where something is, 2 for a wrong call and 3 for a fault of proclint
-    itself.
+    What accepted.yaml accepts is told as accepted and counts no more, until its day has passed.
+
+    The exit status is 0 where all holds together, 1 where something is contradicted, could not be decided or could not be read,
+    2 for a wrong call and 3 for a fault of proclint itself.
     """
     try:
         targets = read_targets(written, tuple(_KINDS))
@@ -65,7 +67,7 @@ def command(paths: tuple[Path, ...], vehicle: str, believe: str, written: tuple[
         click.echo(belief_text(belief, found.evidence), nl=False)
     else:
         click.echo(reconciled_text(found, of_vehicle=vehicle), nl=False)
-    sys.exit(int(found.fails))
+    sys.exit(3 if found.own_faults else int(found.fails))
 
 
 def _delivered(found: Reconciliation, targets: tuple[Target, ...], files: tuple[str, ...]) -> bytes | None:

@@ -1,7 +1,7 @@
 """A procedure believes in as many places as the vehicle has.
 
 With a cap that is too high a key that works is pushed out, or a good part is thrown away because it "does not take". With one that is too
-low keys are erased to make room where there was room.
+low keys are erased to make room where there was room. Caps that cannot be true together, or with how many keys close the list, are told too.
 
 ```yaml bad
 # file facts/halyard-handbook.csv
@@ -9,6 +9,14 @@ make,model,years,key-cap
 Corvane,Halyard,2013-2017,4
 # file example.yaml
 slots: {key: 8}  # <- The vehicle has places for 4, and not for 8.
+```
+
+```yaml bad
+# file facts/halyard-handbook.csv
+make,model,years,valet-counts-in-key-cap
+Corvane,Halyard,2013-2017,true
+# file example.yaml
+slots: {key: 2, valet: 3}  # <- This cannot be true of the vehicle: key-cap 2 and valet-cap 3.
 ```
 
 ```yaml good
@@ -25,9 +33,10 @@ from collections.abc import Iterator
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
-from proclint.telling.contradictions import against_table, held_against
+from proclint.telling.contradictions import against_table, held_against, impossible
 
 _CAPS = ("key-cap", "remote-cap", "fob-cap", "valet-cap")
+_BETWEEN = ("valets-among-keys", "closing-within-key-cap", "closing-within-fob-cap")
 
 
 @library_rule(Level.ERROR, Level.WARNING, harm=Harm.NO_KEY)
@@ -42,3 +51,5 @@ def cap_differs_from_table(library: LibraryStudy) -> Iterator[Result]:
             change=f"Write {said}, or correct the table with a source.",
             about=own.statement.attribute,
         )
+    for found, _ in held_against(library, relations=_BETWEEN):
+        yield impossible(found, library.evidence)

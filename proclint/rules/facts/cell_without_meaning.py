@@ -35,4 +35,5 @@ def cell_without_meaning(library: LibraryStudy) -> Iterator[Result]:
             change=f"Write '{bad.why.suggestion}'." if bad.why.suggestion else f"Write {bad.why.expected}.",
             subject=bad.column,
             notes=(Note(bad.other, "The same row stands here."),) if bad.other is not None else (),
+            about=bad,
         )

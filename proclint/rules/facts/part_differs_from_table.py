@@ -11,6 +11,15 @@ keys: {O: {kind: key, registered: true, here: 1}, N: {kind: key, registered: fal
 steps: {how-many: {do: count N, then: all-right}}
 ```
 
+```yaml bad
+# file facts/halyard-handbook.csv
+make,model,years,together
+Corvane,Halyard,2013-2017,true
+# file example.yaml
+keys: {O: {kind: key, registered: true, here: 1, head: plain}}  # <- This cannot be true of the vehicle: head-kind plain.
+steps: {how-many: {do: count O, then: all-right}}
+```
+
 ```yaml good
 # file facts/halyard-handbook.csv
 make,model,years,one-time-part
@@ -26,7 +35,7 @@ from collections.abc import Iterator
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
-from proclint.telling.contradictions import against_table, held_against
+from proclint.telling.contradictions import against_table, held_against, impossible
 
 
 @library_rule(Level.ERROR, Level.WARNING, harm=Harm.NO_KEY)
@@ -40,3 +49,5 @@ def part_differs_from_table(library: LibraryStudy) -> Iterator[Result]:
             change=f"Write {said}, or correct the table with a source.",
             about="",
         )
+    for found, _ in held_against(library, relations=("plain-has-no-buttons",)):
+        yield impossible(found, library.evidence)

@@ -1,0 +1,80 @@
+"""All files of a library judged together: what is found among them, and what of that a person accepted."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from proclint.analysis.facts.evidence import Evidence
+from proclint.analysis.file_study import FileStudy
+from proclint.analysis.library import Extract, LibraryStudy, Lowered
+from proclint.engine.accepting import Sifted, acceptances_in, sift
+from proclint.engine.fingerprint import distinct
+from proclint.engine.laying import Bench, Laid
+from proclint.engine.report import OwnFault
+from proclint.engine.running import Run
+from proclint.model import Acceptance, fields, kinds_of_source, read_sources
+from proclint.rule import Scope
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """What files are held to where it is not what they say themselves: the acceptances that are taken, and what is lowered."""
+
+    acceptances: tuple[Acceptance, ...]
+    lowered: tuple[Lowered, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What the rules on a whole library find, each result by itself, and the rules that broke down."""
+
+    sifted: Sifted
+    own_faults: tuple[OwnFault, ...]
+
+
+def library_study(laid: Laid, extracts: Iterable[Extract], bar: Bar) -> LibraryStudy:
+    """Put together what is known of all files; which acceptances met nothing is not known yet."""
+    bench = laid.bench
+    return LibraryStudy(
+        tuple(extracts),
+        _sources(laid.studies),
+        acceptances_in(laid.studies),
+        (),
+        frozenset(rule.id for rule in bench.rules if rule.never_accepted),
+        bench.on,
+        _evidence(laid.studies, bench),
+        bar.lowered,
+    )
+
+
+def judged(library: LibraryStudy, laid: Laid, acceptances: tuple[Acceptance, ...]) -> Judged:
+    """Run the rules on all files, but for those that speak of what was accepted, and set apart what was."""
+    run = _run(library, laid, is_last=False)
+    return Judged(sift(distinct(run.results), acceptances, laid), tuple(run.own_faults))
+
+
+def judged_last(library: LibraryStudy, laid: Laid) -> Judged:
+    """Run the rules on all files that nobody may silence, as it is known what was accepted."""
+    run = _run(library, laid, is_last=True)
+    return Judged(Sifted(tuple(distinct(run.results)), (), frozenset()), tuple(run.own_faults))
+
+
+def _run(library: LibraryStudy, laid: Laid, *, is_last: bool) -> Run:
+    run = Run(laid.bench, studies=laid.by_name)
+    run.rules((each for each in laid.bench.rules if each.scope is Scope.LIBRARY and each.never_accepted is is_last), library)
+    return run
+
+
+def _sources(studies: Iterable[FileStudy]) -> frozenset[str] | None:
+    for study in studies:
+        if study.kind == "sources" and study.document is not None:
+            return frozenset(fields.text_of(place.node, "id") for place in fields.items_of(study.document.at / "sources"))
+    return None
+
+
+def _evidence(studies: Iterable[FileStudy], bench: Bench) -> Evidence:
+    """Give what tables and the register say together, as far as they can be read."""
+    given = tuple(studies)
+    tables = tuple(study.table for study in given if study.table is not None)
+    registers = (study.document for study in given if study.kind == "sources" and study.is_sound)
+    entries = tuple(entry for document in registers if document is not None for entry in read_sources(document))
+    return Evidence(tables, entries, bench.settings.trust or kinds_of_source(), bench.shelf.catalogue.attributes)
