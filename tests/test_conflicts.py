@@ -484,6 +484,7 @@ def test_sums_that_bounds_do_not_decide_are_split() -> None:
     assert not consistency.holds(said)
     assert consistency.holds([("on", one_of("false")), ("x", between(3, 3))])
     assert ("even", "odd", "same") == consistency.relations_behind(said)
+    assert ("even", "odd", "same") == Consistency(PARITY, PARITY_DOMAINS, Limits(splits=3)).relations_behind(said)
 
 
 def parity_desk(limits: Limits) -> tuple[Reconciler, list[Claim]]:

@@ -202,6 +202,14 @@ def test_what_a_belief_changes() -> None:
     assert () == belief.gained
     back = believing(found, "facts/log-2024-31.csv:2:remote-cap")
     assert ((), (), ()) == (back.facts, back.gained, back.lost)
+    counted = reconciled((), {"facts/field-reports.csv": REPORTS})
+    # What was counted at the vehicle is believed already; to believe the cap would change what is known of that one.
+    assert () == believing(counted, "field-reports:2:fobs-counted").facts
+    (change,) = believing(counted, "adit-bulletin:2:fob-cap").facts
+    assert ("fob-cap", "Varnholt Adit 2019") == (
+        change.after.attribute,
+        all_vehicles(change.after.boxes, counted.evidence.space)[:19],
+    )
     with pytest.raises(UsageProblem, match="no claim 'log-2024-31:9:remote-cap'"):
         believing(found, "log-2024-31:9:remote-cap")
 
@@ -245,6 +253,14 @@ def test_command_on_the_library() -> None:
     assert "'supplier-note-7' and 'tang-log-2024-05' (members who saw it: 2) say 6, each by itself." in result.output
     assert "  sheet      quillon-tang-add-key" in result.output
     assert "nothing: no table speaks of it" in call(str(ROOT / "procedures"), "--vehicle", "Quillon Tong 2015").output
+
+
+def test_a_belief_about_one_vehicle() -> None:
+    """With a vehicle only what changes for it is told."""
+    vehicle = read_vehicle("Quillon Tang 2015")
+    found = reconcile_files(with_changes(CHANGED), standard(), known_rules(), on=ON, vehicle=vehicle)
+    belief = believing(found, "supplier-note-7:2:remote-cap")
+    assert ((), (), ()) == (belief.facts, belief.gained, belief.lost)
 
 
 def test_command_believes(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from proclint.analysis.facts.against import disagreements, stating
+from proclint.analysis.facts.against import held, stating
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.known_facts import facts_in
 from proclint.analysis.facts.stated import Stated, job_of
@@ -98,7 +98,7 @@ def told_against(table: str, *said: tuple[str, str, str]) -> tuple[list[str], li
     evidence = Evidence((read_csv(SourceText("facts/log.csv", table), Limits()),), (), kinds_of_source(), standard().attributes)
     words = tuple(Stated(attribute, text, flow.at, market) for attribute, text, market in said)
     stands = stating(replace(job_of(flow, {}), stated=words), evidence)
-    found = [fact.attribute for each in disagreements(stands, evidence) for fact in each.facts]
+    found = [fact.attribute for each in held(stands, evidence).disagreements for fact in each.facts]
     return [claim.text for claim in stands.claims], found
 
 

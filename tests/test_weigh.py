@@ -25,6 +25,7 @@ sources:
   - {id: video, kind: training-sheet, title: V, date: 2015-01-01}
   - {id: hand-out, kind: training-sheet, title: O, date: 2016-01-01, copied-from: [video]}
   - {id: old, kind: supplier-note, title: X, date: 2009-01-01}
+  - {id: old-service, kind: service-information, title: X, date: 2009-01-01}
   - {id: vague, kind: supplier-note, title: Y, date: 2014-01-01, covers: [{make: unknown}, {make: Corvane, model: Halyard}]}
 """
 
@@ -110,11 +111,59 @@ def test_an_old_source_does_not_count() -> None:
     ]
 
 
+def test_an_old_source_beats_nobody() -> None:
+    """What the maker wrote before there were such vehicles is not believed against a note that came after them."""
+    found = evidence({"old-service": f"{ROW}4", "note": f"{ROW}8"})
+    (fact,) = facts(found)
+    assert "8 keys, one report" == in_words.standing_of(fact, found.attributes["key-cap"])
+    assert "'note' says 8. 'old-service' is older than these vehicles and does not count for 4." == in_words.reasons(fact)
+    assert 1 == len(found.conflicts)
+
+
+def test_an_old_source_lends_no_trust() -> None:
+    """A note that an old source agrees with weighs no more than by itself: the handbook is believed."""
+    assert [("8", "contested")] == told({"old-service": f"{ROW}4", "note": f"{ROW}4", "handbook": f"{ROW}8"})
+
+
+def test_a_claim_is_taken_as_true_of_its_own_vehicles_only() -> None:
+    """To believe one cell decides nothing about another model of which the same is said."""
+    rows = {
+        "handbook": f"{ROW}4\nCorvane,Binnacle,2013-2017,region-1,4",
+        "note": f"{ROW}8\nCorvane,Binnacle,2013-2017,region-1,8",
+    }
+    found = evidence(rows)
+    assert ["4", "4"] == [in_words.value(each, found.attributes["key-cap"]) for each in facts(found)]
+    claim = next(each for each in found.claims if each.source == "note" and each.text == "8")
+    other = found.believing(claim)
+    assert [("Halyard", "8"), ("Binnacle", "4")] == [
+        (found.space.words(each.boxes[0])["model"], in_words.value(each, found.attributes["key-cap"])) for each in facts(other)
+    ]
+
+
+def test_an_old_claim_can_be_taken_as_true() -> None:
+    """A claim that is too old to count counts when it is taken as true."""
+    found = evidence({"old": f"{ROW}4"})
+    (fact,) = facts(found.believing(found.claims[0]))
+    assert "4 keys, one report" == in_words.standing_of(fact, found.attributes["key-cap"])
+
+
 def test_not_known_is_a_fact_where_nobody_else_knows() -> None:
     """`unknown` in a cell is told as unknown, and is nothing where somebody else says a value."""
     assert [("unknown", "unknown")] == told({"handbook": f"{ROW}unknown"})
     assert [("4", "one report")] == told({"handbook": f"{ROW}unknown", "note": f"{ROW}4"})
     assert "'handbook' says that nobody knows." == in_words.reasons(evidence({"handbook": f"{ROW}unknown"}).facts[0])
+    both = evidence({"handbook": f"{ROW}unknown", "note": f"{ROW}unknown"})
+    assert ["'handbook' and 'note' say that nobody knows."] == [in_words.reasons(fact) for fact in both.facts]
+    partly = evidence({"handbook": f"{ROW}unknown", "note": "Corvane,Halyard,2015,region-1,4"})
+    assert ["Corvane Halyard 2015, region-1", "Corvane Halyard 2013-2014, 2016-2017, region-1"] == [
+        in_words.all_vehicles(fact.boxes, partly.space) for fact in partly.facts
+    ]
+
+
+def test_a_count_that_is_not_known_is_no_fact() -> None:
+    """A report that says that it did not count is no fact about the vehicle."""
+    report = "make,model,years,markets,by,on,keys-counted\nCorvane,Halyard,2015,region-1,m-09,2026-04-01,unknown"
+    assert () == evidence({"field-reports": report}).facts
 
 
 def test_what_nobody_knows_is_held_against_nobody() -> None:

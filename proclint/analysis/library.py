@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
 
-from proclint.analysis.facts.against import Disagreement, Stating, disagreements, stating
+from proclint.analysis.facts.against import Disagreement, Held, Stating, held, stating
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.neighbours import Difference, differences
 from proclint.analysis.facts.stated import Job, job_of
@@ -109,9 +109,14 @@ class LibraryStudy:
         return {id(each.job): frozenset(word.text for word in each.cites) for each in self.extracts if each.job is not None}
 
     @cached_property
+    def held(self) -> tuple[tuple[Stating, Held], ...]:
+        """Each procedure with how what it states stands to what is believed of its vehicles."""
+        return tuple((job, held(job, self.evidence)) for job in self.jobs)
+
+    @property
     def disagreements(self) -> tuple[Disagreement, ...]:
         """Where what a procedure states and what is believed of its vehicles cannot both be true."""
-        return tuple(each for job in self.jobs for each in disagreements(job, self.evidence))
+        return tuple(each for _, found in self.held for each in found.disagreements)
 
     @cached_property
     def differences(self) -> tuple[Difference, ...]:

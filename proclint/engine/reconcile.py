@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias, TypeVar
 
-from proclint.analysis.facts.against import Disagreement, Stating, disagreements
+from proclint.analysis.facts.against import Disagreement, Stating, held
 from proclint.analysis.facts.boxes import Box, overlaps
 from proclint.analysis.facts.claims import Claim
 from proclint.analysis.facts.evidence import Evidence
@@ -129,7 +129,8 @@ class _Taken:
 def _reconciliation(library: LibraryStudy, box: Box, found: Judged, left_out: tuple[NotChecked, ...]) -> Reconciliation:
     evidence, taken = library.evidence, _Taken(found.sifted)
     conflicts = tuple(each for each in evidence.conflicts if _meets(box, each.boxes))
-    undecided = tuple(each for each in evidence.reconciled.undecided if _meets(box, each.boxes))
+    of_jobs = (each for _, job in library.held for each in job.undecided)
+    undecided = tuple(each for each in (*evidence.reconciled.undecided, *of_jobs) if _meets(box, each.boxes))
     against = tuple(each for each in library.disagreements if _meets(box, each.boxes))
     others: tuple[Told, ...] = (*against, *undecided, *evidence.bad)
     accepted = (
@@ -188,7 +189,9 @@ def believing(found: Reconciliation, named: str) -> Belief:
     """Say what changes if a claim, named as SOURCE:ROW:COLUMN, were taken as true. Raises UsageProblem where there is none."""
     claim = _claim(found.evidence, named)
     other = found.evidence.believing(claim)
-    before, after = (tuple(each for job in found.jobs for each in disagreements(job, some)) for some in (found.evidence, other))
+    before, after = (
+        tuple(each for job in found.jobs for each in held(job, evidence).disagreements) for evidence in (found.evidence, other)
+    )
     marks = [{_mark(each) for each in some} for some in (before, after)]
     return Belief(
         claim,

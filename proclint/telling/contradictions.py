@@ -6,6 +6,7 @@ from dataclasses import replace
 from proclint.analysis.facts import in_words
 from proclint.analysis.facts.against import Disagreement
 from proclint.analysis.facts.boxes import overlaps
+from proclint.analysis.facts.claims import Claim
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.reconcile import Conflict, Undecided
 from proclint.analysis.facts.repairs import Asking, missing_dimensions, to_ask
@@ -102,15 +103,15 @@ def _mend(conflict: Conflict, evidence: Evidence, asking: Asking) -> str:
     return f"Ask first whether {in_words.cell(asking.order[0][1][0])} is right: {why}.{more}"
 
 
-def undecided(left: Undecided, evidence: Evidence) -> Result:
-    """Give the result for what was not decided within a limit."""
-    near = (claim for claim in evidence.all_claims if claim.statement.attribute in left.attributes)
+def undecided(left: Undecided, claims: Iterable[Claim]) -> Result:
+    """Give the result for what was not decided within a limit, at the first of some claims that it is about."""
+    near = (claim for claim in claims if claim.statement.attribute in left.attributes)
     at = next(claim.at for claim in near if any(overlaps(claim.box, box) for box in left.boxes))
     names = ", ".join(left.attributes)
     return Result(
-        "Not every contradiction between these rows was looked for.",
+        "Not every contradiction about this was looked for.",
         at=at,
-        change="Take rows out that say the same, or say them of more vehicles at once.",
+        change="Take rows out of the tables that say the same, or say them of more vehicles at once.",
         why=f"Whether all that is said of {names} can be true was not decided. {in_words.limit(left.why)}",
         subject=names,
         kind=Kind.OPEN,

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from proclint.analysis.facts.boxes import Box, meet, overlaps
+from proclint.analysis.facts.boxes import Box, meet
 from proclint.analysis.facts.claims import Application, Claim, Statement
 from proclint.analysis.facts.evidence import Evidence
-from proclint.analysis.facts.reconcile import Conflict
+from proclint.analysis.facts.reconcile import Conflict, Undecided
 from proclint.analysis.facts.space import Space
 from proclint.analysis.facts.stated import Job, Stated
 from proclint.analysis.facts.weigh import Fact, Grade
@@ -78,15 +79,31 @@ class Disagreement:
         return any(fact.standing is Grade.CONTESTED for fact in self.facts)
 
 
-def disagreements(stating: Stating, evidence: Evidence) -> Iterator[Disagreement]:
-    """Give the smallest sets of what a procedure states that cannot be true with what is believed of its vehicles."""
+class Held(NamedTuple):
+    """Where what a procedure states cannot be true with what is believed of its vehicles, and what of that was not decided."""
+
+    disagreements: tuple[Disagreement, ...] = ()
+    undecided: tuple[Undecided, ...] = ()
+
+
+def held(stating: Stating, evidence: Evidence) -> Held:
+    """Hold what a procedure states against what is believed of its vehicles: the smallest sets that cannot be true."""
     if not stating.claims:
-        return
+        return Held()
     believed = evidence.facts_as_claims(stating.boxes)
     by_id = {id(claim): fact for claim, fact in believed.items()}
-    # Only what meets can clash, and the rest of a model is asked about for nothing.
-    near = [claim for claim in believed if any(overlaps(claim.box, box) for box in stating.boxes)]
-    for conflict in evidence.reconciler.reconcile([*stating.claims, *near]).conflicts:
+    found = evidence.reconciler.reconcile([*stating.claims, *believed])
+    names = {claim.statement.attribute for claim in stating.claims}
+    return Held(
+        tuple(_disagreements(found.conflicts, by_id, stating, evidence)),
+        tuple(each for each in found.undecided if not names.isdisjoint(each.attributes)),
+    )
+
+
+def _disagreements(
+    conflicts: Iterable[Conflict], by_id: dict[int, Fact], stating: Stating, evidence: Evidence
+) -> Iterator[Disagreement]:
+    for conflict in conflicts:
         found = _told(conflict, by_id)
         if found is not None:
             relations = evidence.reconciler.relations_behind(conflict)

@@ -179,6 +179,7 @@ class Evidence:
             cell = fact.cell
             if fact.domain is not None and cell is not None:
                 for box in fact.boxes:
+                    # Only what meets can clash, and the rest of a model is asked about for nothing.
                     if any(overlaps(box, each) for each in boxes):
                         statement = Statement(fact.attribute, fact.domain)
                         found[Claim(statement, Application("facts", box, cell.at), cell.column, cell.text)] = fact

@@ -45,4 +45,7 @@ def sources_contradict(library: LibraryStudy) -> Iterator[Result]:
     evidence = library.evidence
     yield from contradicted(clashes(evidence, Clash.OF_SOURCES), evidence, lambda _: "Of one vehicle it is said")
     for left in evidence.reconciled.undecided:
-        yield undecided(left, evidence)
+        yield undecided(left, evidence.all_claims)
+    for job, found in library.held:
+        for left in found.undecided:
+            yield undecided(left, job.claims)
