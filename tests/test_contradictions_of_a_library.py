@@ -206,7 +206,7 @@ def test_what_a_belief_changes() -> None:
     # What was counted at the vehicle is believed already; to believe the cap would change what is known of that one.
     assert () == believing(counted, "field-reports:2:fobs-counted").facts
     (change,) = believing(counted, "adit-bulletin:2:fob-cap").facts
-    assert ("fob-cap", "Varnholt Adit 2019") == (
+    assert ("fob-cap", "Varnholt Adit 2019,") == (
         change.after.attribute,
         all_vehicles(change.after.boxes, counted.evidence.space)[:19],
     )
