@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 import pytest
 
@@ -484,7 +485,14 @@ def test_sums_that_bounds_do_not_decide_are_split() -> None:
     assert not consistency.holds(said)
     assert consistency.holds([("on", one_of("false")), ("x", between(3, 3))])
     assert ("even", "odd", "same") == consistency.relations_behind(said)
-    assert ("even", "odd", "same") == Consistency(PARITY, PARITY_DOMAINS, Limits(splits=3)).relations_behind(said)
+
+
+def test_relations_are_named_although_one_is_not_decided() -> None:
+    """A relation that alone is not decided within the limit keeps no other from being named."""
+    hard = [replace(law, relation="hard") for law in PARITY]
+    easy = Law("easy", (Literal("on", one_of("true")),), Linear(((1, "x"),), -1))
+    consistency = Consistency((*hard, easy), PARITY_DOMAINS, Limits(splits=3))
+    assert ("easy",) == consistency.relations_behind([("on", one_of("true"))])
 
 
 def parity_desk(limits: Limits) -> tuple[Reconciler, list[Claim]]:

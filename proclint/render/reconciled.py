@@ -44,12 +44,11 @@ def _contradictions(found: Reconciliation) -> Iterator[str]:
 
 def _together(cluster: Cluster, evidence: Evidence) -> Iterator[str]:
     yield f"these {len(cluster.contradictions)} share claims"
-    mends = sorted(cluster.repairs.sets, key=len)
-    if mends:
-        given_up = " and ".join(_said(each, evidence) for each in mends[0])
-        yield from labelled("mend", f"None is left without {given_up}.")
-    elif cluster.repairs.open is not None:
+    if cluster.repairs.open is not None:
         yield from labelled("mend", f"What mends all of them was not found. {in_words.limit(cluster.repairs.open)}")
+    else:
+        given_up = " and ".join(_said(each, evidence) for each in min(cluster.repairs.sets, key=len))
+        yield from labelled("mend", f"None is left without {given_up}.")
 
 
 def _contradiction(each: Contradiction, evidence: Evidence) -> Iterator[str]:

@@ -74,10 +74,12 @@ def uncovered(box: Box, by: Iterable[Box], *, most: int = MOST_PIECES) -> tuple[
 def joined(boxes: Iterable[Box]) -> tuple[Box, ...]:
     """Give the same vehicles as fewer boxes: what lies in another goes, what differs in one dimension becomes one."""
     left = sorted(set(boxes))
+    if len(left) < 2:
+        return tuple(left)
     count = len(left) + 1
     while len(left) < count:
         count = len(left)
-        for axis in range(len(left[0]) if left else 0):
+        for axis in range(len(left[0])):
             left = _joined_along(left, axis)
         left = [box for box in left if not any(other != box and contains(other, box) for other in left)]
     return tuple(sorted(left))

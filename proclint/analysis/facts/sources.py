@@ -32,6 +32,8 @@ Register: TypeAlias = Mapping[str, Source]
 def voices(ids: Iterable[str], register: Register) -> tuple[tuple[str, ...], ...]:
     """Group sources that are one voice, in order: one was copied from the other, both from a third, or one person saw both."""
     order = {each: number for number, each in enumerate(dict.fromkeys(ids))}
+    if len(order) < 2:
+        return tuple((each,) for each in order)
     groups: list[tuple[list[str], set[str]]] = []
     for each in order:
         marks = _marks(each, register)

@@ -8,7 +8,8 @@ the claims for and against stay with the fact, and what nobody says is no fact.
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from operator import itemgetter
+from functools import reduce
+from operator import itemgetter, or_
 from typing import NamedTuple, TypeAlias, final
 
 from proclint.analysis.facts.boxes import Box, joined, meet, minus, overlaps, uncovered
@@ -123,27 +124,26 @@ class _Scales:
         attribute = group[0].statement.attribute
         model = itemgetter(self.weights.space.axis("make"), self.weights.space.axis("model"))
         own = model(group[0].box)
+        near = self.near(attribute, [claim.box for claim in group])
         found: dict[object, Fact] = {}
         for box, claims in _cells(group):
             # What is said of many models is weighed with each of them; what is left of it, by itself.
             if is_one_model(model(box)) != is_one_model(own) or (is_one_model(own) and model(box) != own):
                 continue
-            for piece, clashes in self.parted(attribute, box):
+            for piece, clashes in _parted(box, near):
                 key = (tuple(map(id, claims)), tuple(map(id, clashes)))
                 known = found.get(key)
                 found[key] = replace(known, boxes=(*known.boxes, piece)) if known else self.fact(piece, claims, clashes)
         for fact in found.values():
             yield replace(fact, boxes=joined(fact.boxes))
 
-    def parted(self, attribute: str, box: Box) -> Iterator[tuple[Box, list[Conflict]]]:
-        """Cut a cell where conflicts of other attributes bite in a part of it only, and give what bites in each piece."""
-        near = [each for each in self.conflicts.get(attribute, ()) if any(overlaps(box, other) for other in each.boxes)]
-        pieces = [box]
-        for other in (other for each in near for other in each.boxes):
-            inside = (both for piece in pieces if (both := meet(piece, other)) is not None)
-            pieces = [*inside, *(rest for piece in pieces for rest in minus(piece, other))]
-        for piece in pieces:
-            yield piece, [each for each in near if any(overlaps(piece, other) for other in each.boxes)]
+    def near(self, attribute: str, boxes: Sequence[Box]) -> list[Conflict]:
+        """Give the conflicts about an attribute that bite at the models of some boxes."""
+        around = list(self.weights.space.everything)
+        for axis in (self.weights.space.axis("make"), self.weights.space.axis("model")):
+            around[axis] = reduce(or_, (box[axis] for box in boxes))
+        whole = tuple(around)
+        return [each for each in self.conflicts.get(attribute, ()) if any(overlaps(whole, other) for other in each.boxes)]
 
     def fact(self, box: Box, claims: tuple[Claim, ...], clashes: Sequence[Conflict]) -> Fact:
         attribute = claims[0].statement.attribute
@@ -252,6 +252,17 @@ class _Scales:
             members = self.witnesses(voice)
             if members:
                 yield Reason("seen", voice[:1], str(members))
+
+
+def _parted(box: Box, clashes: Iterable[Conflict]) -> Iterator[tuple[Box, list[Conflict]]]:
+    """Cut a cell where conflicts of other attributes bite in a part of it only, and give what bites in each piece."""
+    near = [each for each in clashes if any(overlaps(box, other) for other in each.boxes)]
+    pieces = [box]
+    for other in (other for each in near for other in each.boxes):
+        inside = (both for piece in pieces if (both := meet(piece, other)) is not None)
+        pieces = [*inside, *(rest for piece in pieces for rest in minus(piece, other))]
+    for piece in pieces:
+        yield piece, [each for each in near if any(overlaps(piece, other) for other in each.boxes)]
 
 
 def _why_contested(behind: Sequence[Claim], against: Sequence[Claim], clashes: Iterable[Conflict]) -> Iterator[Reason]:
