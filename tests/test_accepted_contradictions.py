@@ -203,7 +203,7 @@ def test_a_rule_that_breaks_down_accepts_nothing(tmp_path: Path, monkeypatch: py
         ("sources.yaml", "sources: nobody\n", "its form is wrong; 'proclint examine' says where"),
         ("accepted.yaml", "rule: key-cap\n", "its form is wrong; 'proclint examine' says where"),
         ("job.yaml", JOB.replace("steps", "stairs"), "its form is wrong; 'proclint examine' says where"),
-        ("facts/note.csv", "make,model\nCorvane\n", "some of its rows cannot be read"),
+        ("facts/note.csv", "make,model\nCorvane\n", "some of its rows cannot be read; 'proclint examine' says which"),
     ],
 )
 def test_what_could_not_be_read_is_told(name: str, text: str, why: str) -> None:

@@ -252,6 +252,10 @@ def test_command_on_the_library() -> None:
     assert "  fob-cap: 6 fobs, confirmed\n" in result.output
     assert "'supplier-note-7' and 'tang-log-2024-05' (members who saw it: 2) say 6, each by itself." in result.output
     assert "  sheet      quillon-tang-add-key" in result.output
+    shown = call(str(ROOT / "procedures"), "--vehicle", "Corvane Halyard 2015").output
+    both = "Corvane Halyard 2013-2017, region-1|region-2, keyed, manual, none"
+    assert f"  one-time-part of {both}, tool: false, confirmed\n" in shown
+    assert f"  one-time-part of {both}, on-board: false, confirmed\n" in shown
     assert "nothing: no table speaks of it" in call(str(ROOT / "procedures"), "--vehicle", "Quillon Tong 2015").output
 
 
@@ -270,7 +274,7 @@ def test_command_believes(tmp_path: Path) -> None:
     assert "if remote-cap 5 (supplier-note-7:2:remote-cap) were true:\n" in shown
     assert "remotes, confirmed becomes 5" in " ".join(shown.split())
     assert "  right then corvane-halyard-relearn-remotes: remote-cap 5\n" in shown
-    assert "nothing changes: nobody says otherwise." in call(folder, "--believe", "supplier-note-7:2:chip-family").output
+    assert "nothing changes: every fact stays as it is" in call(folder, "--believe", "supplier-note-7:2:chip-family").output
     assert 2 == call(folder, "--believe", "nobody:2:key-cap").exit_code
 
 

@@ -116,3 +116,19 @@ def test_tables_that_contradict_themselves_are_no_fault_of_a_procedure() -> None
     table = "make,model,years,head-kind,key-cap,minimum-keys-to-close,code-length\nCorvane,Halyard,2010-2019,plain,1,2,4\n"
     assert (["4"], []) == told_against(table, ("code-length", "4", ""))
     assert (["5"], ["code-length"]) == told_against(table, ("code-length", "5", ""))
+
+
+def test_what_is_believed_as_well_is_not_held_against_a_procedure() -> None:
+    """Where facts contradict one another, a procedure that says what is believed is not against them; another value is."""
+    table = "make,model,head-kind,key-cap,minimum-keys-to-close\nCorvane,Halyard,plain,1,2\n"
+    assert (["plain"], []) == told_against(table, ("head-kind", "plain", ""))
+    said, against = told_against(table, ("head-kind", "fob", ""))
+    assert (["fob"], ["head-kind"]) == (said, against)
+
+
+def test_what_is_believed_of_some_vehicles_is_held_against_a_procedure_for_the_others() -> None:
+    """A head that is believed of the first years only is the procedure's own word for the others."""
+    table = "make,model,years,head-kind,key-cap,minimum-keys-to-close\n"
+    table += "Corvane,Halyard,2013-2017,,1,2\nCorvane,Halyard,2013-2014,plain,,\n"
+    _, against = told_against(table, ("head-kind", "plain", ""))
+    assert ["key-cap", "minimum-keys-to-close"] == sorted(set(against))

@@ -140,6 +140,15 @@ def test_a_claim_is_taken_as_true_of_its_own_vehicles_only() -> None:
     ]
 
 
+def test_a_claim_taken_as_true_does_not_make_all_others_wrong() -> None:
+    """Of three that cannot all be true, to believe one says of no other which is wrong."""
+    table = "make,model,years,head-kind,key-cap,minimum-keys-to-close\nCorvane,Halyard,2013-2017,plain,1,2"
+    found = evidence({"handbook": table})
+    cap = next(claim for claim in found.claims if claim.statement.attribute == "key-cap")
+    shown = [in_words.standing_of(each, found.attributes[each.attribute]) for each in found.believing(cap).facts]
+    assert ["plain, contested", "1 keys, contested", "2 keys, contested"] == shown
+
+
 def test_an_old_claim_can_be_taken_as_true() -> None:
     """A claim that is too old to count counts when it is taken as true."""
     found = evidence({"old": f"{ROW}4"})
@@ -243,10 +252,11 @@ def test_a_field_report_confirms() -> None:
 
 
 def test_a_field_report_is_signed() -> None:
-    """A line without a member or a day says nothing, and is told; so is a column that no report has."""
+    """A line without a member or a day that exists says nothing, and is told; so is a column that no report has."""
     lines = "Corvane,Halyard,2015,,,2026-03-02,,5,\nCorvane,Halyard,2015,,m-21,spring,,5,"
+    lines += "\nCorvane,Halyard,2015,,m-21,2026-02-30,,5,\nCorvane,Halyard,2015,,m-21,20260301,,5,"
     found = evidence({"field-reports": f"{REPORTS}\n{lines}"})
-    assert [("by", "not-signed"), ("on", "not-signed")] == [(bad.column, bad.why.kind) for bad in found.bad]
+    assert [("by", "not-signed"), *[("on", "not-signed")] * 3] == [(bad.column, bad.why.kind) for bad in found.bad]
     assert () == found.claims
     bare = evidence({"field-reports": "make,model,seen\nCorvane,Halyard,x"})
     assert {"unknown-column", "not-signed"} == {bad.why.kind for bad in bare.bad}

@@ -99,7 +99,7 @@ def _left_out(laid: Laid) -> Iterator[NotChecked]:
     """Name the files of which something could not be read; a cell that means nothing is told by itself."""
     for study in laid.studies:
         if study.table is not None and study.troubles:
-            yield NotChecked(study.file, "some of its rows cannot be read")
+            yield NotChecked(study.file, "some of its rows cannot be read; 'proclint examine' says which")
         elif study.document is None and study.table is None:
             yield NotChecked(study.file, "it cannot be read")
         elif study.table is None and study.flow is None and not study.is_sound:

@@ -132,8 +132,10 @@ def _known(found: Reconciliation, vehicle: str) -> Iterator[str]:
     yield f"what is known of {harmless(vehicle)}:"
     if not found.facts:
         yield "  nothing: no table speaks of it."
+    several = Counter(fact.attribute for fact in found.facts)
     for fact in found.facts:
-        yield f"  {fact.attribute}: {harmless(in_words.standing_of(fact, found.evidence.attributes[fact.attribute]))}"
+        of = f" of {_boxes(fact.boxes, found.evidence)}" if several[fact.attribute] > 1 else ""
+        yield harmless(f"  {fact.attribute}{of}: {in_words.standing_of(fact, found.evidence.attributes[fact.attribute])}")
         yield from labelled("", in_words.reasons(fact))
     for job in found.jobs:
         yield from labelled("sheet", f"{job.job.id} ({job.job.at.file})")
@@ -173,7 +175,7 @@ def _belief(belief: Belief, evidence: Evidence) -> Iterator[str]:
             own = ", ".join(f"{claim.statement.attribute} {claim.text}" for claim in each.own)
             yield from labelled(word, f"{each.job.id}: {own}")
     if not (belief.facts or belief.gained or belief.lost):
-        yield "  nothing changes: nobody says otherwise."
+        yield "  nothing changes: every fact stays as it is, and no procedure is right or wrong that was not."
 
 
 def _named(claim: Claim) -> str:

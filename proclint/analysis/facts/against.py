@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from proclint.analysis.facts.boxes import Box, meet
+from proclint.analysis.facts.boxes import Box, meet, uncovered
 from proclint.analysis.facts.claims import Application, Claim, Statement
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.reconcile import Conflict, Undecided
@@ -111,10 +111,15 @@ def _disagreements(
 
 
 def _told(conflict: Conflict, facts: dict[int, Fact]) -> tuple[tuple[Claim, ...], tuple[Fact, ...]] | None:
-    claims = [claim for behind in conflict.claims for claim in behind]
-    own = tuple(_once(claim for claim in claims if id(claim) not in facts))
-    against = tuple(dict.fromkeys(facts[id(claim)] for claim in claims if id(claim) in facts))
-    return (own, against) if own and against else None
+    """Give what is the procedure's own of a conflict, and the facts; what is believed as well is not held against it."""
+    own, against = list[Claim](), list[Fact]()
+    for claims in conflict.claims:
+        believed = [claim for claim in claims if id(claim) in facts]
+        if any(uncovered(box, [claim.box for claim in believed]) for box in conflict.boxes):
+            own += [claim for claim in claims if id(claim) not in facts]
+        else:
+            against += [facts[id(claim)] for claim in believed]
+    return (tuple(_once(own)), tuple(dict.fromkeys(against))) if own and against else None
 
 
 def _once(claims: Iterable[Claim]) -> Iterator[Claim]:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple, final
 
 from proclint.analysis.facts.boxes import Box, pack, uncovered
@@ -16,7 +17,6 @@ from proclint.source import Place, Table
 REPORTS = "field-reports"
 _BY, _ON = "by", "on"
 _MEMBER = re.compile(r"m-[0-9]{2,4}")
-_DAY = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,18 @@ def read_reports(table: Table, reader: ClaimReader) -> FieldReports:
     return FieldReports(told, tuple(dict.fromkeys(reporters)))
 
 
+def _is_member(text: str) -> bool:
+    return _MEMBER.fullmatch(text) is not None
+
+
+def _is_day(text: str) -> bool:
+    """Whether a text is a day that exists, in the extended form of ISO 8601."""
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
+
+
 class _Misplaced(NamedTuple):
     """A bad cell of those that narrow."""
 
@@ -130,9 +142,12 @@ class _Reading:
 
     def is_signed(self, number: int, said: dict[str, str]) -> bool:
         """Whether a field report says by whom and of which day it is; what is missing is told."""
-        for name, form, expected in ((_BY, _MEMBER, "a member number such as m-07"), (_ON, _DAY, "a day such as 2026-03-01")):
+        for name, fits, expected in (
+            (_BY, _is_member, "a member number such as m-07"),
+            (_ON, _is_day, "a day such as 2026-03-01"),
+        ):
             text = said.get(name, "")
-            if form.fullmatch(text) is None:
+            if not fits(text):
                 column = list(said).index(name) if name in said else 0
                 self.bad.append(BadCell(self.table.place(number, column), name, Unfit("not-signed", text, expected)))
                 return False

@@ -186,14 +186,11 @@ class _Scales:
         lost: set[Statement] = set()
         for clash in clashes:
             taken = self.taken_as_true(clash)
-            if taken is not None:
-                lost.update(each for each in clash.statements if each != taken)
-                continue
-            trust = [standing(self.in_time(claims), self.register).weight for claims in clash.claims]
-            least = min(trust)
-            if any(each != least for each in trust):
-                pairs = zip(clash.statements, trust, strict=True)
-                lost.update(statement for statement, each in pairs if each == least)
+            pairs = zip(clash.statements, clash.claims, strict=True)
+            trust = {each: standing(self.in_time(claims), self.register).weight for each, claims in pairs if each != taken}
+            least = [each for each, weight in trust.items() if weight == min(trust.values())]
+            if len(least) < len(trust) or (taken is not None and len(trust) == 1):
+                lost.update(least)
         return frozenset(lost)
 
     def believed(
