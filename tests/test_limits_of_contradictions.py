@@ -12,6 +12,7 @@ from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.reconcile import Reconciler
 from proclint.analysis.facts.repairs import Repairs
 from proclint.analysis.facts.stated import Stated, job_of
+from proclint.analysis.library import LibraryStudy, extract_of
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
 from proclint.engine import Input, examine, reconcile_files
@@ -19,6 +20,7 @@ from proclint.model import Procedure, kinds_of_source, read_flow
 from proclint.render.reconciled import reconciled_text
 from proclint.render.weighed import reconciled_lines, reconciled_markdown
 from proclint.results import Kind
+from proclint.rules.facts.sources_contradict import sources_contradict
 from proclint.source import Limits as FileLimits
 from proclint.source import SourceText, read_csv, read_yaml
 from proclint.testing import completed
@@ -157,3 +159,7 @@ def test_a_procedure_that_could_not_be_held_against_the_facts_is_told() -> None:
     assert ((), 5) == (held(stands, evidence).undecided, len(held(stands, evidence).disagreements))
     vars(evidence)["reconciler"] = Reconciler(evidence.relations, evidence.space, Limits(nodes=1, meetings=1))
     assert [("key-cap",)] == [each.attributes for each in held(stands, evidence).undecided]
+    extract = replace(extract_of(flow), job=job)
+    library = LibraryStudy((extract,), None, (), (), frozenset(), ON, evidence)
+    (told,) = (each for each in sources_contradict(library) if each.at.file == "job.yaml")
+    assert (Kind.OPEN, "key-cap", flow.at) == (told.kind, told.subject, told.at)
