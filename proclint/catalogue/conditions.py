@@ -153,6 +153,12 @@ class Item:
         """The parameters without which it is skipped."""
         return _parameters(_all_operands((*self.atoms, *self.condition)))
 
+    @cached_property
+    def whose(self) -> Whose:
+        """Whether it is read for every key, for all others, or once."""
+        owners = {operand.whose for operand in _all_operands((*self.atoms, *self.condition))}
+        return next((whose for whose in (Whose.EVERY, Whose.OTHERS) if whose in owners), Whose.VEHICLE)
+
 
 @dataclass(frozen=True)
 class Effect:

@@ -8,7 +8,7 @@ from proclint.analysis.states.cast import Cast
 from proclint.analysis.states.effects import scenes
 from proclint.analysis.states.piece import Demand
 from proclint.analysis.states.truth import FALSE, TRUE, Scene, Truth, all_hold, any_of, both, is_there
-from proclint.catalogue import Atom, Form, Item, Whose
+from proclint.catalogue import Atom, Form, Item
 
 
 class Asked(NamedTuple):
@@ -85,8 +85,7 @@ def _scenes_of(item: Item, scene: Scene) -> Iterator[Scene]:
     """Give a scene for each key that an item is read for, none where the line does not say what the item names."""
     if not scene.says_all(item.parameters):
         return
-    owners = {operand.whose for atom in (*item.atoms, *item.condition) for operand in atom.operands}
-    yield from scenes(next((whose for whose in (Whose.EVERY, Whose.OTHERS) if whose in owners), Whose.VEHICLE), scene)
+    yield from scenes(item.whose, scene)
 
 
 def _asked(must: Truth, named: tuple[str, str], scene: Scene) -> Iterator[Asked]:

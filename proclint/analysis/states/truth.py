@@ -68,7 +68,7 @@ class Scene:
 
     def of_key(self, key: str) -> "Scene":
         """Give the scene in which `every`, `others` or `some` is one key."""
-        return Scene(self.cast, self.verb, self.actor, self.words, self.counts, key)
+        return self.once(("of", key), lambda: Scene(self.cast, self.verb, self.actor, self.words, self.counts, key))
 
     def says_all(self, parameters: frozenset[str]) -> bool:
         """Whether the line says all these parameters: an item that names another is skipped."""
@@ -111,13 +111,17 @@ class Scene:
         if operand.form is Form.TOLD:
             return self.words.get(operand.name)
         if operand.form is Form.LINE:
-            told = {name: self.words.get(name, unsaid) for name, unsaid in (("choice", ""), ("sign", "other"))}
-            return {"action": self.verb, "actor": self.actor, **told}[operand.name]
+            return self._of_line(operand.name)
         if operand.form is Form.FACT:
             return self.cast.fact.get(operand.name)
         if operand.form is Form.NUMBER:
             return f"{operand.number:f} {operand.name}".strip()
         return None
+
+    def _of_line(self, name: str) -> str:
+        if name == "action":
+            return self.verb
+        return self.actor if name == "actor" else self.words.get(name, "other" if name == "sign" else "")
 
 
 def all_hold(atoms: Iterable[Atom], scene: Scene) -> Truth:

@@ -90,10 +90,15 @@ class Writer:
     def _shorten(self) -> frozenset[int]:
         """Take out stops at which nothing is checked, by letting what leads there do what is done from there; give them."""
         gone = set()
+        # What leads to a stop stays as it is while those behind it are taken out, as every move leads onward.
+        leading: dict[Target, list[tuple[int, _Draft]]] = {}
+        for at, moves in enumerate(self._moves):
+            for draft in moves:
+                leading.setdefault(draft.target, []).append((at, draft))
         for index in range(len(self._moves) - 1, 0, -1):
             if self._checks[index] or not self._moves[index]:
                 continue
-            arriving = [(at, draft) for at in range(index) for draft in self._moves[at] if draft.target == index]
+            arriving = leading.get(index, [])
             made = _through([draft for _, draft in arriving], self._moves[index])
             if made is None:
                 continue
