@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from proclint.catalogue import standard
-from proclint.engine import Input, Report, Reported, Versions, examine, examine_since, place_of
+from proclint.engine import Input, Report, Reported, examine, place_of
+from proclint.engine.since import Versions, examine_since
 from proclint.rule import Rule
 
 ON = "2026-06-01"

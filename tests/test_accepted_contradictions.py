@@ -11,7 +11,9 @@ from click.testing import CliRunner
 from proclint.apps.cli import group
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input, Reconciliation, Report, Versions, examine, examine_since, reconcile_files
+from proclint.engine import Input, Report, examine
+from proclint.engine.reconcile import Reconciliation, reconcile_files
+from proclint.engine.since import Versions, examine_since
 from proclint.render.reconciled import reconciled_text
 from proclint.render.weighed import reconciled_lines, reconciled_markdown, weighed_csv
 from proclint.results import Result

@@ -9,8 +9,9 @@ import pytest
 
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input, Report, Reported, Versions, examine, examine_since
+from proclint.engine import Input, Report, Reported, examine
 from proclint.engine.baseline import compared
+from proclint.engine.since import Versions, examine_since
 from proclint.model import Acceptance
 from proclint.results import Harm, Kind, Level, Result, State
 from proclint.rule import Rule, Scope

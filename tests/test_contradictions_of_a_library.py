@@ -16,7 +16,9 @@ from proclint.apps.cli import group
 from proclint.apps.files import gather
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input, Reconciliation, believing, read_vehicle, reconcile_files
+from proclint.engine import Input
+from proclint.engine.reconcile import Reconciliation, believing, reconcile_files
+from proclint.engine.vehicle import read_vehicle
 from proclint.settings import UsageProblem
 
 ROOT = Path(__file__).parents[1]

@@ -12,8 +12,9 @@ from proclint import rules
 from proclint.apps.cli import group
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input, Report, Reported, about, examine, place_of, read_vehicle
+from proclint.engine import Input, Report, Reported, examine, place_of
 from proclint.engine.fold import fold
+from proclint.engine.vehicle import about, read_vehicle
 from proclint.results import Harm, Kind, Level, Result
 from proclint.rule import Rule, Scope, rules_in
 from proclint.settings import UsageProblem

@@ -15,7 +15,8 @@ from proclint.analysis.facts.stated import Stated, job_of
 from proclint.analysis.library import LibraryStudy, extract_of
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input, examine, reconcile_files
+from proclint.engine import Input, examine
+from proclint.engine.reconcile import reconcile_files
 from proclint.model import Procedure, kinds_of_source, read_flow
 from proclint.render.reconciled import reconciled_text
 from proclint.render.weighed import reconciled_lines, reconciled_markdown

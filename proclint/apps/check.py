@@ -5,13 +5,17 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from proclint.apps.files import find_library, gather
-from proclint.apps.revisions import find_revision, gather_at
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Reconciliation, Report, Versions, about, examine, examine_since, read_vehicle, reconcile_files
+from proclint.engine import Report, examine
+from proclint.engine.vehicle import about, read_vehicle
 from proclint.settings import UsageProblem
+
+if TYPE_CHECKING:
+    from proclint.engine.reconcile import Reconciliation
 
 Progress = Callable[[int], AbstractContextManager[Callable[[str], None]]]
 
@@ -36,11 +40,14 @@ def check(
         return examine(inputs, standard(), known_rules(), on=day, progress=step)
 
 
-def reconcile(paths: tuple[Path, ...], *, on: str | None, vehicle: str = "") -> tuple[Reconciliation, tuple[str, ...]]:
+def reconcile(paths: tuple[Path, ...], *, on: str | None, vehicle: str = "") -> tuple["Reconciliation", tuple[str, ...]]:
     """Hold what the sources of a library say against each other, of one vehicle where one is named; and name the files read.
 
     Raises UsageProblem where there is no library, or no such vehicle can be.
     """
+    # Loaded here, and not for every command.
+    from proclint.engine.reconcile import reconcile_files
+
     day = day_of(on)
     inputs = gather(paths or (_library(),))
     meant = read_vehicle(vehicle) if vehicle else None
@@ -55,6 +62,9 @@ def check_since(
 
     Raises UsageProblem, too, where the revision cannot be read.
     """
+    from proclint.apps.revisions import find_revision, gather_at
+    from proclint.engine.since import Versions, examine_since
+
     day = day_of(on)
     chosen = paths or (_library(),)
     inputs = gather(chosen)

@@ -13,7 +13,7 @@ from proclint.analysis.facts.reconcile import Undecided
 from proclint.analysis.facts.tables import BadCell
 from proclint.analysis.facts.weigh import Fact, Grade
 from proclint.catalogue.domains import written
-from proclint.engine import Accepted, Belief, Cluster, Contradiction, Reconciliation, Told, name_of
+from proclint.engine.reconcile import Accepted, Belief, Cluster, Contradiction, Reconciliation, Told, name_of
 from proclint.model import Acceptance
 from proclint.render.plain import harmless
 from proclint.telling.contradictions import message_of

@@ -17,7 +17,7 @@ from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.reconcile import Undecided
 from proclint.analysis.facts.tables import BadCell
 from proclint.analysis.facts.weigh import Fact
-from proclint.engine import Contradiction, Reconciliation, Told, name_of
+from proclint.engine.reconcile import Contradiction, Reconciliation, Told, name_of
 from proclint.model import Acceptance
 from proclint.render.as_json import Json, as_json
 from proclint.render.plain import harmless

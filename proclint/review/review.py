@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from proclint.analysis.file_study import FileStudy
 from proclint.catalogue import standard
 from proclint.compare import Comparison, Difference, FileChange, What, compare_libraries, in_order
-from proclint.engine import Input, Report, Reported, Versions, examine, examine_since
+from proclint.engine import Input, Report, Reported, examine
+from proclint.engine.since import Versions, examine_since
 from proclint.results import State
 from proclint.review.account import Account, Desk
 from proclint.review.edition import Edition

@@ -8,7 +8,7 @@ import click
 from proclint.apps.check import reconcile
 from proclint.apps.cli.refusal import refuse
 from proclint.apps.deliver import Target, put_all, read_targets
-from proclint.engine import Reconciliation, believing
+from proclint.engine.reconcile import Reconciliation, believing
 from proclint.render.reconciled import belief_text, reconciled_text
 from proclint.render.weighed import reconciled_lines, reconciled_markdown, weighed_csv
 from proclint.settings import UsageProblem
