@@ -198,7 +198,8 @@ def library() -> None:
     shelf = Shelf(blocks, catalogue, facts_of=facts)
     flows = [(study.flow, study.text.text.encode()) for study in studies if study.flow is not None and study.kind == "procedure"]
     for flow, data in sorted(flows, key=lambda each: shelf.size(each[0])):
-        print(f"{shelf.size(flow)} steps, {flow.id}: {verdict(flow, data, shelf)}")
+        stops = len(lay(flow, shelf.written(flow), shelf, Layer(shelf)).piece.stops)
+        print(f"{shelf.size(flow)} steps, {stops} stops, {flow.id}: {verdict(flow, data, shelf)}")
 
 
 def verdict(flow: Flow, data: bytes, shelf: Shelf) -> str:
