@@ -12,7 +12,7 @@ from tests.repository import Repository
 NAME = "corvane/halyard-add-key.yaml"
 OLD = hostile.procedure("Look").replace("n <= 4: learn", "n < 4: learn")
 NEW = hostile.procedure("Look")
-WINDOW = "'before' now has a way for 'n <= 4', to 'learn'."
+WINDOW = "From 'before', 'n <= 4' leads to 'learn'; before, 'n < 4' did."
 
 
 def called(*arguments: str) -> Result:

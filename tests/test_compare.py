@@ -238,9 +238,8 @@ EDITS: list[tuple[str, str, Said]] = [
             ("LOST", "proof", "'works' can now be reached with no key having worked after the last write."),
             ("LOST", "block", "'each' no longer follows 'try-key'."),
             ("OTHER", "action", "In 'each', 'act look at X' is now done as well."),
-            ("OTHER", "way", "'each' no longer has a way for 'works', to 'works'."),
+            ("OTHER", "way", "From 'each', 'done' leads to 'works'; before, 'works' did."),
             ("OTHER", "way", "'each' no longer has a way for 'dead', to 'some-dead'."),
-            ("OTHER", "way", "'each' now has a way for 'done', to 'works'."),
         ],
     ),
     (
@@ -295,10 +294,7 @@ EDITS: list[tuple[str, str, Said]] = [
     (
         "opens: swap}",
         "opens: swap at start}",
-        [
-            ("LOST", "window", "In 'swap', 'turn O1 off' no longer opens the window 'swap' at its end."),
-            ("GAINED", "window", "In 'swap', 'turn O1 off' now opens the window 'swap' at its start."),
-        ],
+        [("OTHER", "window", "In 'swap', 'turn O1 off' opens the window 'swap' at its start, before at its end.")],
     ),
     (
         "kind: success",
@@ -439,9 +435,8 @@ EDITS: list[tuple[str, str, Said]] = [
             ("OTHER", "action", "In 'leave', 'close-session' is no longer done."),
             ("OTHER", "action", "In 'leave', 'turn N1 off' is no longer done."),
             ("OTHER", "action", "In 'leave', 'remove N1' is no longer done."),
-            ("OTHER", "way", "'leave' no longer has a way for 'fails', to 'some-dead'."),
+            ("OTHER", "way", "From 'leave', 'no' leads to 'some-dead'; before, 'fails' did."),
             ("OTHER", "way", "'leave' now has a way for 'yes', to 'each'."),
-            ("OTHER", "way", "'leave' now has a way for 'no', to 'some-dead'."),
             ("OTHER", "text", "'leave' asks 'Is it out?', before nothing."),
         ],
     ),
@@ -621,6 +616,51 @@ def test_moving_a_caution_and_a_line() -> None:
     ] == told(compared(old, text))
 
 
+POWER = "  power: {do: [plug tool, insert O1, turn O1 on], fails: as-it-was}\n"
+IN_TWO = "  power: {do: plug tool, fails: as-it-was}\n  key-in: {do: [insert O1, turn O1 on], fails: as-it-was}\n"
+SUPPORT = "  support: {caution: [low-battery-write, mat], do: connect-support 13.5 V, fails: as-it-was}\n"
+WARNED_APART = (
+    "  ready: {caution: [low-battery-write, mat], do: check-part N1, fails: as-it-was}\n"
+    "  support: {do: connect-support 13.5 V, fails: as-it-was}\n"
+)
+
+
+def test_splitting_a_step() -> None:
+    """What a step that is split gives to the new one went there, either way round; no guard came or went with it."""
+    found = told(compared(PROCEDURE, edited(PROCEDURE, POWER, IN_TWO)))
+    assert [
+        ("OTHER", "step", "The step 'key-in' is new: insert O1; turn O1 on."),
+        ("OTHER", "action", "'insert O1', 'turn O1 on' went from 'power' to 'key-in'."),
+    ] == found
+    assert [
+        ("OTHER", "step", "The step 'key-in' is gone: insert O1; turn O1 on."),
+        ("OTHER", "action", "'insert O1', 'turn O1 on' went from 'key-in' to 'power'."),
+    ] == told(compared(edited(PROCEDURE, POWER, IN_TWO), PROCEDURE))
+
+
+def test_a_caution_that_went_to_a_new_step() -> None:
+    """A caution is not gone with the step that it went to; what the new step guards by itself is new."""
+    text = edited(PROCEDURE, SUPPORT, WARNED_APART)
+    moved_to = "The cautions 'low-battery-write', 'mat' went from 'support' to 'ready'."
+    assert [
+        ("OTHER", "caution", moved_to),
+        ("GAINED", "guard", "'learn' can no longer be reached without 'check-part' done before."),
+        ("GAINED", "step", "The step 'ready' is new: check-part N1, with the caution 'low-battery-write', 'mat'."),
+    ] == told(compared(PROCEDURE, text))
+    plain = text.replace("check-part N1", "act look around")
+    assert [
+        ("OTHER", "caution", moved_to),
+        ("OTHER", "step", "The step 'ready' is new: act look around, with the caution 'low-battery-write', 'mat'."),
+    ] == told(compared(PROCEDURE, plain))
+
+
+def test_a_step_in_the_place_of_another() -> None:
+    """Between a step that is gone and one that is new nothing went."""
+    new = "  start-up: {caution: coin-cell, do: [fit-cell N1, check-part N1, plug tool], fails: as-it-was}\n"
+    found = told(compared(PROCEDURE, edited(PROCEDURE, POWER, new)))
+    assert [] == [said for _, _, said in found if " went " in said]
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [
@@ -633,6 +673,10 @@ def test_moving_a_caution_and_a_line() -> None:
         ),
         ("turn O1 off, opens", "{turn: {key: O1, position: off}}, opens"),
         ("tries: 1\n", "tries: 1   \n"),
+        ("takes: 10-15-30 min", "takes: 600-900-1800 s"),
+        ("wait 30-40 s", "wait 30.0-40 s"),
+        ("within: 30 s", "within: 0.5 min"),
+        ("region-1: 315 MHz", "region-1: 315.0 MHz"),
         ("dead: some-dead}}", "fails: some-dead}}"),
         ("do: connect-support 13.5 V, fails: as-it-was}", "do: connect-support 13.5 V, then: power, fails: as-it-was}"),
     ],

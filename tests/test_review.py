@@ -50,8 +50,7 @@ def account(name: str) -> Account:
 MEANING = {
     "good change": ["In 'reread', 'wait 10-15 s' is done, before it was 'wait 5-10 s'.", "Version 3, before 2."],
     "cap raised": [
-        "'before' no longer has a way for 'n < 5', to 'before-buttons'.",
-        "'before' now has a way for 'n < 6', to 'before-buttons'.",
+        "From 'before', 'n < 6' leads to 'before-buttons'; before, 'n < 5' did.",
         _OTHER_TEXT.format(3),
     ],
     "caution dropped": ["The caution 'coin-cell' no longer stands before 'one-failed'.", _OTHER_TEXT.format(2)],

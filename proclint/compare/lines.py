@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from proclint.catalogue import Catalogue, read_duration
 from proclint.compare import guards, said
+from proclint.compare.amounts import meant
 from proclint.compare.difference import Difference, Weight, What, of_bound
 from proclint.model import Line
 
@@ -29,7 +30,7 @@ class LinePairs:
 
 def key_of(line: Line) -> Key:
     """Say what a line does, however it is written."""
-    return line.verb, tuple(sorted(line.words.items()))
+    return line.verb, tuple(sorted((name, meant(word)) for name, word in line.words.items()))
 
 
 def is_answer(line: Line) -> bool:
@@ -165,12 +166,16 @@ def _times(told: _Told) -> Iterator[Difference]:
 
 def _marks(told: _Told) -> Iterator[Difference]:
     for verb, old, new in (("open", told.old.opens, told.new.opens), ("close", told.old.closes, told.new.closes)):
-        marks = [dict.fromkeys((mark.window, mark.edge) for mark in each) for each in (old, new)]
-        for window, edge in marks[0]:
-            if (window, edge) not in marks[1]:
+        edges = [{mark.window: mark.edge for mark in each} for each in (old, new)]
+        for window, edge in edges[0].items():
+            now = edges[1].get(window)
+            if now is None:
                 text = f"'{told.old.text}' no longer {verb}s the window '{window}' at its {edge}"
                 yield told(What.WINDOW, Weight.LOST, text)
-        for window, edge in marks[1]:
-            if (window, edge) not in marks[0]:
+            elif now != edge:
+                text = f"'{told.new.text}' {verb}s the window '{window}' at its {now}, before at its {edge}"
+                yield told(What.WINDOW, Weight.OTHER, text)
+        for window, edge in edges[1].items():
+            if window not in edges[0]:
                 text = f"'{told.new.text}' now {verb}s the window '{window}' at its {edge}"
                 yield told(What.WINDOW, Weight.GAINED, text)

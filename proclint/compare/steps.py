@@ -1,90 +1,26 @@
 """A step in two versions: what differs in its cautions, prompt, lines, tries, rounds, block and texts."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from proclint.analysis import Shelf
 from proclint.compare import guards, said
+from proclint.compare.amounts import meant
 from proclint.compare.attempts import attempts
 from proclint.compare.difference import Difference, Weight, What, of_bound, of_presence
-from proclint.compare.lines import LinePairs, is_answer, key_of, of_pair, paired
+from proclint.compare.lines import LinePairs, of_pair, paired
 from proclint.compare.pair import Pair, Places
-from proclint.model import Follow, Line, Loop, Prompt, Step, Word
-from proclint.source import Place
-
-
-@dataclass(frozen=True, slots=True)
-class Elsewhere:
-    """A caution or line that is gone from a step or new in one, and may have come from or gone to another."""
-
-    of: object
-    name: str
-    step: str
-    at: Place
-    what: What
-    weight: Weight
+from proclint.compare.travels import of_travels
+from proclint.model import Follow, Loop, Prompt, Step, Word
 
 
 def of_steps(pair: Pair) -> Iterator[Difference]:
     """Tell how the steps differ that are in both versions; what only went from one to another is told as that."""
-    gone: list[Elsewhere] = []
-    new: list[Elsewhere] = []
     for name, old in pair.old.flow.steps.items():
         other = pair.new.flow.steps.get(name)
         if other is not None:
             yield from _of_step(old, other, pair)
-            lines = paired(old.lines, other.lines)
-            yield from _of_lines(lines, name, pair)
-            gone += [*_cautions(old, other, is_gone=True), *_lines(lines.removed, name, pair, is_gone=True)]
-            new += [*_cautions(other, old, is_gone=False), *_lines(lines.added, name, pair, is_gone=False)]
-    yield from _elsewhere(gone, new)
-
-
-def _elsewhere(gone: list[Elsewhere], new: list[Elsewhere]) -> Iterator[Difference]:
-    for lost in gone:
-        found = next((each for each in new if (each.of, each.what) == (lost.of, lost.what)), None)
-        if found is None:
-            yield Difference(lost.what, lost.weight, lost.at, None, _gone(lost))
-        else:
-            new.remove(found)
-            text = f"{_named(lost)} went from '{lost.step}' to '{found.step}'."
-            yield Difference(lost.what, Weight.OTHER, lost.at, found.at, text)
-    for each in new:
-        yield Difference(each.what, each.weight, None, each.at, _new(each))
-
-
-def _named(each: Elsewhere) -> str:
-    return f"The caution '{each.name}'" if each.what is What.CAUTION else f"'{each.name}'"
-
-
-def _gone(each: Elsewhere) -> str:
-    if each.what is What.CAUTION:
-        return f"The caution '{each.name}' no longer stands before '{each.step}'."
-    return f"In '{each.step}', '{each.name}' is no longer done."
-
-
-def _new(each: Elsewhere) -> str:
-    if each.what is What.CAUTION:
-        return f"The caution '{each.name}' now stands before '{each.step}'."
-    return f"In '{each.step}', '{each.name}' is now done as well."
-
-
-def _cautions(step: Step, other: Step, *, is_gone: bool) -> Iterator[Elsewhere]:
-    there = {word.text for word in other.cautions}
-    weight = of_presence(is_guard=True, adds=False, is_gone=is_gone)
-    for word in step.cautions:
-        if word.text not in there:
-            yield Elsewhere(word.text, word.text, step.name, word.at, What.CAUTION, weight)
-
-
-def _lines(lines: tuple[Line, ...], step: str, pair: Pair, *, is_gone: bool) -> Iterator[Elsewhere]:
-    for line in lines:
-        if is_answer(line):
-            # It is told with its prompt.
-            continue
-        what = guards.what_of(line, pair.catalogue)
-        weight = guards.weight_of(line, pair.catalogue, is_gone=is_gone)
-        yield Elsewhere(key_of(line), line.text, step, line.at, what, weight)
+            yield from _of_lines(paired(old.lines, other.lines), name, pair)
+    yield from of_travels(pair.travels)
 
 
 def _of_lines(lines: LinePairs, step: str, pair: Pair) -> Iterator[Difference]:
@@ -197,13 +133,17 @@ def _follow(old: Step, new: Step, shelves: tuple[Shelf, Shelf]) -> Iterator[Diff
     if (first.block, first.version) != (second.block, second.version):
         text = f"'{new.name}' follows {_call(second)}, before {_call(first)}."
         yield Difference(What.BLOCK, Weight.OTHER, first.at, second.at, text)
-    if first.given != second.given:
+    if _meant(first) != _meant(second):
         text = f"'{new.name}' follows '{second.block}' with {_given(second)}, before with {_given(first)}."
         yield Difference(What.BLOCK, Weight.OTHER, first.at, second.at, text)
 
 
 def _call(follow: Follow) -> str:
     return f"'{follow.block}' {follow.version or 'of any version'}"
+
+
+def _meant(follow: Follow) -> dict[str, str]:
+    return {name: meant(" ".join(words)) for name, words in follow.given.items()}
 
 
 def _given(follow: Follow) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from proclint.compare.amounts import meant
 from proclint.compare.difference import Difference, Weight, What
 from proclint.source import Mapping, Node, Place, Scalar, Sequence
 
@@ -23,7 +24,8 @@ def leaves(old: Place | None, new: Place | None, path: tuple[str, ...] = ()) -> 
     nodes = [each.node if each is not None else None for each in values]
     parts = [_parts(each) for each in values]
     texts = [node.text if isinstance(node, Scalar) else None for node in nodes]
-    if texts[0] != texts[1]:
+    meanings = [meant(text) if text is not None else None for text in texts]
+    if meanings[0] != meanings[1]:
         yield Leaf(path, texts[0], texts[1], *(at if text is not None else None for at, text in zip(values, texts, strict=True)))
     for name in dict.fromkeys((*parts[0], *parts[1])):
         yield from leaves(parts[0].get(name), parts[1].get(name), (*path, name))

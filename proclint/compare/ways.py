@@ -6,7 +6,7 @@ from proclint.analysis import Exit, WrittenStep
 from proclint.compare.difference import Difference, Weight, What
 from proclint.compare.guards import weight_of_step
 from proclint.compare.matching import Match, moved
-from proclint.compare.pair import Pair, Places
+from proclint.compare.pair import Pair
 from proclint.model import Step, Way
 
 
@@ -25,13 +25,22 @@ def of_ways(pair: Pair) -> Iterator[Difference]:
 def _ways(name: str, steps: tuple[WrittenStep, WrittenStep]) -> Iterator[Difference]:
     old, new = map(_exits, steps)
     for outcome, leaving in old.items():
-        if outcome not in new:
-            yield from _lone_way(steps, leaving, (leaving.at, None))
-        elif not (_falls(steps[0], leaving) and _falls(steps[1], new[outcome])):
+        if outcome in new and not (_falls(steps[0], leaving) and _falls(steps[1], new[outcome])):
             yield from _way(name, leaving, new[outcome])
-    for outcome, leaving in new.items():
-        if outcome not in old:
-            yield from _lone_way(steps[::-1], leaving, (None, leaving.at))
+    lost, found = list(_lone(steps, new)), list(_lone(steps[::-1], old))
+    for leaving in list(lost):
+        other = next((each for each in found if each.target == leaving.target), None)
+        if other is not None:
+            lost.remove(leaving)
+            found.remove(other)
+            text = f"From '{name}', '{other.outcome}' leads to '{other.target}'; before, '{leaving.outcome}' did."
+            yield Difference(What.WAY, Weight.OTHER, leaving.at, other.at, text)
+    for leaving in lost:
+        text = f"'{name}' no longer has a way for '{leaving.outcome}', to '{leaving.target}'."
+        yield Difference(What.WAY, Weight.OTHER, leaving.at, None, text)
+    for leaving in found:
+        text = f"'{name}' now has a way for '{leaving.outcome}', to '{leaving.target}'."
+        yield Difference(What.WAY, Weight.OTHER, None, leaving.at, text)
 
 
 def _exits(each: WrittenStep) -> Mapping[str, Exit]:
@@ -55,16 +64,15 @@ def _way(name: str, old: Exit, new: Exit) -> Iterator[Difference]:
         yield Difference(What.WAY, Weight.OTHER if old.target else Weight.GAINED, old.at, new.at, text)
 
 
-def _lone_way(steps: tuple[WrittenStep, WrittenStep], leaving: Exit, at: Places) -> Iterator[Difference]:
-    """Tell of an outcome that only the first of two versions of a step has, where its way is written only there too.
+def _lone(steps: tuple[WrittenStep, WrittenStep], there: Mapping[str, Exit]) -> Iterator[Exit]:
+    """Give the outcomes that only the first of two versions of a step has, where their ways are written only there too.
 
-    Where it is not, the outcome came or went with something else, and that is told.
+    Where they are not, the outcome came or went with something else, and that is told.
     """
     own, other = ({(way.outcome, way.target) for way in each.step.ways} for each in steps)
-    if (leaving.outcome, leaving.target) in own - other:
-        word = "no longer" if at[1] is None else "now"
-        text = f"'{steps[0].step.name}' {word} has a way for '{leaving.outcome}', to '{leaving.target}'."
-        yield Difference(What.WAY, Weight.OTHER, *at, text)
+    for outcome, leaving in _exits(steps[0]).items():
+        if outcome not in there and (leaving.outcome, leaving.target) in own - other:
+            yield leaving
 
 
 def _idle(old: WrittenStep, new: WrittenStep) -> Iterator[Difference]:
@@ -96,12 +104,12 @@ def of_order(pair: Pair) -> Iterator[Difference]:
 def _presence(pair: Pair, steps: Match) -> Iterator[Difference]:
     for name in steps.removed:
         step = pair.old.flow.steps[name]
-        weight = weight_of_step(step, pair.old.shelf, is_gone=True)
+        weight = weight_of_step(pair.travels.left_of(step), pair.old.shelf, is_gone=True)
         text = f"The {_kind(step)} '{name}' is gone: {_with_cautions(step)}."
         yield Difference(What.STEP, weight, step.at, None, text)
     for name in steps.added:
         step = pair.new.flow.steps[name]
-        weight = weight_of_step(step, pair.new.shelf, is_gone=False)
+        weight = weight_of_step(pair.travels.left_of(step), pair.new.shelf, is_gone=False)
         text = f"The {_kind(step)} '{name}' is new: {_with_cautions(step)}."
         yield Difference(What.STEP, weight, None, step.at, text)
 
