@@ -7,11 +7,14 @@ from pathlib import Path
 import pytest
 
 from proclint.analysis import Limits, Shelf, Study
+from proclint.analysis.account import neighbours
 from proclint.analysis.account.course import Leading, course_of
 from proclint.analysis.account.endings import Ending, Proof, Standing, endings_of
 from proclint.analysis.account.hazards import HazardRow, Warned, hazards_of
-from proclint.analysis.account.neighbours import neighbours_of
+from proclint.analysis.account.neighbours import neighbours_of, overlapping
 from proclint.analysis.account.slots import Ledger, ledgers_of
+from proclint.analysis.facts.boxes import Box, TooManyPieces
+from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import study_file
 from proclint.analysis.states.covered import Covered, Known
 from proclint.analysis.states.findings import Findings, Undecided
@@ -20,7 +23,7 @@ from proclint.analysis.states.lines import CAUTION_RULE
 from proclint.analysis.states.steps import Layer
 from proclint.analysis.walk import SPENT, enter, take
 from proclint.catalogue import standard
-from proclint.model import Block, Flow, Procedure
+from proclint.model import Block, Flow, Procedure, kinds_of_source
 
 LIBRARY = Path(__file__).parents[1] / "procedures"
 ON = "2026-11-25"
@@ -60,6 +63,23 @@ endings:
   stays: {kind: as-found, tell: Nothing was changed.}
   half: {kind: not-as-found, tell: The new key may not work.}
 """
+
+
+BLOCK = """\
+block: alone
+version: 1
+title: Look about
+exits: [done-so]
+steps:
+  see: {do: act look about, then: done-so}
+"""
+
+
+def evidence(**tables: str) -> Evidence:
+    """Give what tables say, each by the name of its source."""
+    studies = [study_file(f"facts/{name}.csv", text.encode(), "facts", standard(), on=ON) for name, text in tables.items()]
+    given = tuple(study.table for study in studies if study.table is not None)
+    return Evidence(given, (), kinds_of_source(), standard().attributes)
 
 
 def flow_of(name: str, text: bytes) -> Flow:
@@ -373,22 +393,54 @@ def test_neighbours() -> None:
     text = SMALL.replace("id: corvane-halyard-add-key", "id: other").replace("2013-2015", "2015-2019").replace("key: 4", "key: 6")
     other = flow_of("other.yaml", text.encode())
     apart = flow_of("apart.yaml", text.replace("id: other", "id: apart").replace("2015-2019", "2018-2019").encode())
-    found = neighbours_of(own, (own, other, apart), standard(), [("key-cap", ("5", "8")), ("frequency", ("315",))])
+    found = neighbours_of(own, (own, other, apart), evidence(), standard())
     (neighbour,) = found.procedures
     assert "other" == neighbour.procedure.id
     assert ("Corvane Halyard 2015; markets region-1; ignition-kind keyed; gearbox manual",) == neighbour.vehicles
     assert (("key", "4", "6"),) == neighbour.other_caps
-    assert [("key-cap", ("5", "8"))] == [(each.attribute.name, each.texts) for each in found.contested]
     same = flow_of("same.yaml", text.replace("key: 6", "key: 4").encode())
-    assert [()] == [each.other_caps for each in neighbours_of(own, (own, same), standard(), ()).procedures]
+    assert [()] == [each.other_caps for each in neighbours_of(own, (own, same), evidence(), standard()).procedures]
+    block = next(each for each in library() if isinstance(each, Block))
+    assert [] == list(overlapping(block, (own, other), standard()))
+    assert ["other"] == [each.id for each in overlapping(own, (own, other, apart), standard())]
+
+
+SAID = "make,model,years,markets,variant,key-cap,rearm,cutout\n"
+
+
+def test_what_sources_leave_open() -> None:
+    """Contradictions, what nobody knows and vehicles of which no table speaks are told; what differs by market is not."""
+    own = flow_of("small.yaml", SMALL.replace("markets: [region-1]", "markets: [region-1, region-2]").encode())
+    handbook = f"{SAID}Corvane,Halyard,2013-2014,,,5,unknown,\nCorvane,Halyard,2013-2014,region-1,,,,3\n"
+    note = f"{SAID}Corvane,Halyard,2013-2014,,,8,,\nCorvane,Halyard,2013-2014,region-2,,,,4\n"
+    found = neighbours_of(own, (), evidence(handbook=handbook, note=note), standard())
+    assert [("key-cap", {"5 (handbook)", "8 (note)"})] == [(each.attribute.name, set(each.texts)) for each in found.contested]
+    assert ("rearm",) == found.unknown
+    assert ("Corvane Halyard 2015; markets region-1|region-2; ignition-kind keyed; gearbox manual; method tool",) == found.untold
+    assert () == neighbours_of(flow_of("alone.yaml", BLOCK.encode()), (), evidence(note=note), standard()).untold
+
+
+def test_vehicles_in_very_many_pieces() -> None:
+    """Where what no table speaks of falls into too many pieces, that there is some is told all the same."""
+    own = flow_of("small.yaml", SMALL.replace("markets: [region-1]", "markets: [region-1, region-2]").encode())
+    marked = [f"Corvane,Halyard,2013-2015,m{number},,5,," for number in range(3)]
+    whole = evidence(note="\n".join((SAID.strip(), *marked)) + "\n")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(neighbours, "uncovered", _too_many)
+        (said,) = neighbours_of(own, (), whole, standard()).untold
+    assert said.startswith("some of Corvane Halyard 2013-2015")
+
+
+def _too_many(*_: object) -> tuple[Box, ...]:
+    raise TooManyPieces
 
 
 def test_blocks_are_shared() -> None:
     """A procedure's blocks name who else follows them, and a block names all that do."""
     procedure = next(each for each in library() if each.id == "corvane-halyard-relearn-remotes")
-    shared = {each.block: each.procedures for each in neighbours_of(procedure, library(), standard(), ()).sharing}
+    shared = {each.block: each.procedures for each in neighbours_of(procedure, library(), evidence(), standard()).sharing}
     assert "authority" in shared
     assert all(procedure.id not in ids for ids in shared.values())
     block = next(each for each in library() if each.id == "authority")
-    (own,) = neighbours_of(block, library(), standard(), ()).sharing
+    (own,) = neighbours_of(block, library(), evidence(), standard()).sharing
     assert procedure.id in own.procedures

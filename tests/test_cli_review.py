@@ -37,7 +37,7 @@ def test_against_a_revision(repository: Repository) -> None:
     """Without a file, what differs from the revision is accounted for; the commit is named."""
     result = called("--against", "HEAD~1")
     assert 0 == result.exit_code
-    assert f"1 file, held against HEAD~1 ({repository.git('rev-parse', 'HEAD~1')[:12]})." in result.output
+    assert f"1 file accounted for, held against HEAD~1 ({repository.git('rev-parse', 'HEAD~1')[:12]})." in result.output
     assert WINDOW in result.output
 
 
@@ -46,7 +46,7 @@ def test_nothing_changed(repository: Repository) -> None:
     repository.put("README", "new")
     result = called("--against", "HEAD")
     assert 0 == result.exit_code
-    assert result.output.startswith("0 files, held against HEAD")
+    assert result.output.startswith("0 files accounted for, held against HEAD")
     assert "No change in meaning." in result.output
 
 
@@ -55,7 +55,7 @@ def test_named_file_without_comparison(repository: Repository) -> None:
     assert repository.folder.is_dir()
     result = called(NAME)
     assert 0 == result.exit_code
-    assert "1 file, held against nothing." in result.output
+    assert "1 file accounted for, held against nothing." in result.output
     assert "Difference in meaning" not in result.output
 
 
@@ -139,4 +139,4 @@ def test_deleted_and_moved_files(repository: Repository) -> None:
     repository.commit("Two")
     (repository.folder / NAME).unlink()
     gone = called("--against", "HEAD")
-    assert "The procedure 'another-one' is gone." in gone.output
+    assert "The procedure 'another-one' is gone: add-key for " in gone.output

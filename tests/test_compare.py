@@ -1105,7 +1105,10 @@ def told_of(old: dict[str, str], new: dict[str, str]) -> Said:
                 (
                     "MORE",
                     "vehicles",
-                    "Now also for Corvane Halyard 2018: 1 application more.",
+                    (
+                        "The row for Corvane Halyard 2016-2017 region-1 manual: "
+                        "now also for Corvane Halyard 2018: 1 application more."
+                    ),
                 )
             ],
         ),
@@ -1120,6 +1123,8 @@ def told_of(old: dict[str, str], new: dict[str, str]) -> Said:
             [("WORDS", "claim", "note of Corvane Halyard 2013-2015 region-1|region-2: seen often, before seen twice.")],
         ),
         ("region-1|region-2", "region-2|region-1", []),
+        (",5,none,45", ",5-5,none,45.0", []),
+        ("2013-2015,region-1|region-2,,", "2013-2015,region-1|region-2,automatic|manual,", []),
         (
             "2016-2017",
             "201x",
@@ -1228,10 +1233,54 @@ def test_files_that_came_went_or_moved() -> None:
         OURS, OURS | called
     )
     only_block = {"blocks/try-key.yaml": BLOCK}
-    assert [("LESS", "file", "The procedure 'corvane-halyard-add-key' is gone.")] == told_of(OURS, only_block)
-    assert [("MORE", "file", "The procedure 'corvane-halyard-add-key' is new.")] == told_of(only_block, OURS)
-    assert [("LOST", "file", "The facts table 'log.csv' is gone.")] == told_of({"facts/log.csv": FACTS}, {})
-    assert [("LOST", "file", "The list of accepted results 'accepted.yaml' is new.")] == told_of({}, {"accepted.yaml": ACCEPTED})
+    job = "add-key for Corvane Halyard 2013-2015 (markets region-1|region-2, ignition-kind keyed, gearbox manual), 6 applications"
+    assert [("LESS", "file", f"The procedure 'corvane-halyard-add-key' is gone: {job}.")] == told_of(OURS, only_block)
+    assert [("MORE", "file", f"The procedure 'corvane-halyard-add-key' is new: {job}.")] == told_of(only_block, OURS)
+    vague = {"corvane/halyard.yaml": edited(PROCEDURE, "years: 2013-2015", "years: 2013-2055")}
+    assert [("MORE", "file", "The procedure 'corvane-halyard-add-key' is new: add-key.")] == told_of({}, vague)
+    assert [("GAINED", "file", "The block 'try-key' is new.")] == [
+        ("GAINED", what, said) for _, what, said in told_of({}, only_block)
+    ]
+
+
+def test_registers_and_tables_that_came_or_went() -> None:
+    """Of a register or table that is new or gone all that it says is told, who accepts what and until when above all."""
+    assert [
+        ("LOST", "accepted", "'review-expired' in 'example' is now accepted, by m-02, until 2026-12-31: On the road."),
+        ("LOST", "file", "The list of accepted results 'accepted.yaml' is new."),
+    ] == told_of({}, {"accepted.yaml": ACCEPTED})
+    assert [
+        ("GAINED", "accepted", "'review-expired' in 'example' is no longer accepted."),
+        ("GAINED", "file", "The list of accepted results 'accepted.yaml' is gone."),
+    ] == told_of({"accepted.yaml": ACCEPTED}, {})
+    assert [
+        ("LOST", "file", "The facts table 'log.csv' is gone."),
+        (
+            "LOST",
+            "claim",
+            "The row for Corvane Halyard 2013-2015 region-1|region-2 is gone: note seen twice, key-cap 5, code none, rearm 45.",
+        ),
+        ("LOST", "claim", "The row for Corvane Halyard 2016-2017 region-1 manual is gone: key-cap 8, code required."),
+    ] == told_of({"facts/log.csv": FACTS}, {})
+    settings = {"library.yaml": "name: Ours\nlevels: {lamp-not-named: off}\n"}
+    found = changes({}, settings).differences
+    assert {None} == {each.at_old for each in found}
+    assert [
+        ("LOST", "level", "The level of 'lamp-not-named' is off, before the rule's own."),
+        ("OTHER", "file", "The settings file 'library.yaml' is new."),
+        ("OTHER", "setting", "Name: 'Ours' is new."),
+    ] == told(found)
+    assert [("LOST", "file", "The list of accepted results 'accepted.yaml' is new.")] == told_of({}, {"accepted.yaml": "- {"})
+
+
+def test_trust() -> None:
+    """The order in which sources are trusted is told as one difference."""
+    order = "supplier-note", "hearsay"
+    old, new = ({"library.yaml": f"name: Ours\ntrust: [{', '.join(each)}]\n"} for each in (order, order[::-1]))
+    said = "Sources are trusted in the order hearsay, supplier-note; before, supplier-note, hearsay."
+    assert [("OTHER", "setting", said)] == told_of(old, new)
+    said = "Sources are trusted in the order supplier-note, hearsay; before, as proclint has it."
+    assert [("OTHER", "setting", said)] == told_of({"library.yaml": "name: Ours\n"}, old)
 
 
 @pytest.mark.parametrize(

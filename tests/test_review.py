@@ -1,20 +1,27 @@
 """A review says what a contribution means, what blocks it, and what was not looked at."""
 
+from collections import Counter
 from collections.abc import Mapping
 from functools import cache
 
 import pytest
 
 from proclint.apps.rule_set import known_rules
+from proclint.catalogue import standard
 from proclint.compare import compare_libraries
-from proclint.engine import Input
+from proclint.engine import Input, Versions, examine_since
+from proclint.render.review.folio import folio_of
+from proclint.render.review.leaf import Findings, Grid
+from proclint.results import State
 from proclint.review import Account, Edition, Review, review
-from tests.series import states
+from tests.series import LIBRARY, base, states
 
 ON = "2026-06-15"
 # Enough to see results come and go; all rules are asked elsewhere.
 RULES = tuple(
-    rule for rule in known_rules() if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-form")
+    rule
+    for rule in known_rules()
+    if rule.id in ("steps-do-not-fit-window", "hazard-without-caution", "unreadable-form", "bar-lowered")
 )
 _ROLES = {"library.yaml": "library", "sources.yaml": "sources", "accepted.yaml": "accepted"}
 _OTHER_TEXT = "The content differs and the version is {} in both: printed sheets cannot be told apart."
@@ -65,7 +72,10 @@ MEANING = {
     "file renamed": ["The file 'brindlow/marrow-add-key.yaml' is now 'brindlow/marrow-add-key-with-buttons.yaml'."],
     "vehicles widened": ["Now also for Mirrado Almanac 2016-2017, 2024-2025: 8 applications more.", _OTHER_TEXT.format(1)],
     "formatting only": [],
-    "accepted by itself": ["The list of accepted results 'accepted.yaml' is new."],
+    "accepted by itself": [
+        "'steps-do-not-fit-window' in 'brindlow-marrow-add-key' is now accepted, by m-15, until 2027-05-31: The author is quick.",
+        "The list of accepted results 'accepted.yaml' is new.",
+    ],
     "level lowered": ["The level of 'hazard-without-caution' is off, before the rule's own."],
     "file broken": [],
 }
@@ -156,6 +166,99 @@ def test_changed_block() -> None:
     assert found.accounts[0].change is not None
     assert 3 == len(found.accounts[0].change.reaches)
     assert 3 == len(found.others)
+
+
+# What else may be found than in the file that a contribution changes: the file, what stands there, and what it becomes.
+FAR = {
+    "a fact": ("facts/marrow-bulletin.csv", "integrated,false,5,5,crypto-80", "integrated,false,8,5,crypto-80"),
+    "a source": ("sources.yaml", "  - id: marrow-bulletin\n", "  - id: marrow-note\n"),
+    "a block": ("blocks/close-out.yaml", "make-sure ignition off, make-sure cylinder empty, ", "make-sure cylinder empty, "),
+    "a level": ("library.yaml", "trust:\n", "levels: {hazard-without-caution: off}\ntrust:\n"),
+}
+
+
+@pytest.mark.parametrize("what", FAR)
+def test_review_shows_what_the_gate_tells(what: str) -> None:
+    """What a contribution brings anywhere in the library, and what weighs more than it did, stands in its review."""
+    name, old, new = FAR[what]
+    before = base()
+    assert 1 == before[name].count(old)
+    assert_same_as_the_gate(before, before | {name: before[name].replace(old, new)})
+
+
+def test_another_sheet_for_the_same_job() -> None:
+    """A new procedure for vehicles of another is told in the other too, where they disagree."""
+    before = base()
+    text = before["brindlow/marrow-add-key.yaml"].replace("id: brindlow-marrow", "id: another-marrow")
+    now = {"another.yaml": text.replace("learning: add", "learning: by-prompt"), **before}
+    found = assert_same_as_the_gate(before, now)
+    assert ["brindlow/marrow-add-key.yaml"] == [
+        each.result.at.file for each in found.results_around if each.rule.id == "two-procedures-disagree"
+    ]
+
+
+def assert_same_as_the_gate(before: Mapping[str, str], now: Mapping[str, str]) -> Review:
+    """Assert that a review of a change shows what the gate finds new or worse; give the review."""
+    rules = known_rules()
+    told = examine_since(Versions(tuple(inputs(now)), tuple(inputs(before)), "before"), standard(), rules, on=ON)
+    expected = Counter((each.fingerprint, each.state) for each in told.results if each.state is not State.UNCHANGED)
+    assert expected
+    found = review(Edition.of(inputs(now), rules, ON), Edition.of(inputs(before), rules, ON), rules, (), against="before")
+    shown = [each for account in found.accounts for each in account.results] + list(found.results_around)
+    assert expected == Counter((each.fingerprint, each.state) for each in shown if each.state is not State.UNCHANGED)
+    assert told.fails == found.report.fails
+    return found
+
+
+def test_lead_says_what_lies_elsewhere() -> None:
+    """Before all files stands what was found and what differs in others, and 'no change' only where all was compared."""
+    lead = folio_of(reviewed("accepted by itself")).lead
+    assert (
+        "0 files accounted for, held against before. In other files: 1 error, 0 warnings, 0 notes. 1 other file differs." == lead
+    )
+    assert folio_of(reviewed("formatting only")).lead.endswith("before. No change in meaning.")
+    broken = folio_of(reviewed("file broken"))
+    assert "No change in meaning" not in broken.lead
+    assert ["not compared"] == [each.in_short for each in broken.leaves[0].sections if each.title == "Difference in meaning"]
+    now = next(now for each, _, now in states() if each.name == "good change")
+    alone = review(edition(now), None, RULES, ["brindlow/marrow-add-key.yaml"])
+    assert "1 file accounted for, held against nothing." == folio_of(alone).lead
+
+
+def test_endings_without_an_original_are_not_unproved() -> None:
+    """Where no original is here none could be tried: such an ending is not counted among those with originals not tried."""
+    files = base() | {"lode.yaml": (LIBRARY / "varnholt/lode-all-keys-lost-by-code.yaml").read_text(encoding="utf-8")}
+    (leaf,) = folio_of(review(edition(files), None, RULES, ["lode.yaml"])).leaves
+    (ways,) = (each for each in leaf.sections if each.title == "Ways")
+    (grid, *_) = ways.parts
+    assert isinstance(grid, Grid)
+    tried = [row[4] for row in grid.rows]
+    assert "none is here" in tried
+    assert f"{sum(each in ('no', 'not on every way') for each in tried)} of them" in ways.in_short
+
+
+def test_times_that_are_not_known_are_told_together() -> None:
+    """Where rounds have no end no ending has a longest time, and one line says so."""
+    said = [line for line in account("fallback loop made").unchecked if line.startswith("The longest time")]
+    assert 1 == len(said)
+    assert said[0].endswith(": there are rounds that no number ends.")
+
+
+def test_results_of_one_cause_name_their_files() -> None:
+    """Where one cause has results in several files, the one that is told names the others."""
+    before = base()
+    text = before["blocks/battery-support.yaml"]
+    now = text.replace(
+        "caution: [battery-gas-spark, support-overvoltage]\n    instruction", "caution: support-overvoltage\n    instruction"
+    )
+    assert now != text
+    rules = tuple(rule for rule in known_rules() if rule.id == "caution-on-one-branch")
+    changed = Edition.of(inputs(before | {"blocks/battery-support.yaml": now}), rules, ON)
+    found = review(changed, Edition.of(inputs(before), rules, ON), rules, ())
+    (section,) = (each for each in folio_of(found).sections if each.title == "Results in other files")
+    (part,) = section.parts
+    assert isinstance(part, Findings)
+    assert ["1 more from this cause, in corvane/halyard-relearn-remotes.yaml"] == [dict(each.said)["also"] for each in part.found]
 
 
 def test_head_of_a_procedure() -> None:

@@ -16,6 +16,7 @@ from proclint.compare.matching import Match, matched
 from proclint.compare.pair import Places
 from proclint.compare.registers import compare_acceptances, compare_settings, compare_sources
 from proclint.compare.tables import compare_tables
+from proclint.compare.vehicles import vehicles_of
 from proclint.model import Block, Procedure, digest, fields
 from proclint.source import Document, Place
 
@@ -59,8 +60,8 @@ def compare_libraries(old: Iterable[FileStudy], new: Iterable[FileStudy], catalo
     sides = _Side.of(files[0], catalogue, known[1]), _Side.of(files[1], catalogue, known[0])
     match = matched(sides[0].said, sides[1].said)
     changes = [_change(sides, one, other) for one, other in match.pairs]
-    changes += [_alone(sides[0].files[key], is_gone=True) for key in match.removed]
-    changes += [_alone(sides[1].files[key], is_gone=False) for key in match.added]
+    changes += [_alone(sides[0].files[key], catalogue, is_gone=True) for key in match.removed]
+    changes += [_alone(sides[1].files[key], catalogue, is_gone=False) for key in match.added]
     changes = _with_blocks(changes, sides, match)
     telling = (each for each in changes if each.differences or each.not_compared)
     return Comparison(tuple(sorted(telling, key=lambda each: (each.new or each.old, each.kind, each.id))))
@@ -170,18 +171,42 @@ def _documents(old: FileStudy, new: FileStudy) -> tuple[Document, Document] | No
     return old.document, new.document
 
 
-def _alone(study: FileStudy, *, is_gone: bool) -> FileChange:
+def _alone(study: FileStudy, catalogue: Catalogue, *, is_gone: bool) -> FileChange:
     at: Places = (study.at, None) if is_gone else (None, study.at)
-    text = f"The {_said_kind(study)} '{_id(study) or study.file}' is {'gone' if is_gone else 'new'}."
+    text = f"The {_said_kind(study)} '{_id(study) or study.file}' is {'gone' if is_gone else 'new'}{_job(study, catalogue)}."
     found = Difference(What.FILE, _weight_alone(study, is_gone=is_gone), *at, text)
     names = (study.file, "") if is_gone else ("", study.file)
-    return FileChange(study.kind, _id(study), *names, (found,))
+    return FileChange(study.kind, _id(study), *names, in_order((found, *_held(study, catalogue, is_gone=is_gone))))
+
+
+def _job(study: FileStudy, catalogue: Catalogue) -> str:
+    """Say what a procedure is for, and for which vehicles."""
+    if not isinstance(study.flow, Procedure) or not study.is_sound:
+        return ""
+    vehicles = vehicles_of(study.flow, catalogue)
+    return f": {study.flow.task}{f' for {vehicles}' if vehicles else ''}"
+
+
+def _held(study: FileStudy, catalogue: Catalogue, *, is_gone: bool) -> Iterator[Difference]:
+    """Tell all that a register or table says that is new or gone: it is held against one that says nothing."""
+    found: tuple[Difference, ...] = ()
+    if study.table is not None and _is_readable(study):
+        sides = study.table, replace(study.table, texts=(), starts=())
+        found = compare_tables(*(sides if is_gone else sides[::-1]), catalogue)
+    elif study.kind in _REGISTERS and study.document is not None and _is_readable(study):
+        documents = study.document, replace(study.document, root=None)
+        found = _REGISTERS[study.kind](*(documents if is_gone else documents[::-1]))
+    for each in found:
+        yield replace(each, at_new=None) if is_gone else replace(each, at_old=None)
 
 
 def _said_kind(study: FileStudy) -> str:
-    return {"facts": "facts table", "library": "settings", "sources": "register", "accepted": "list of accepted results"}.get(
-        study.kind, study.kind
-    )
+    return {
+        "facts": "facts table",
+        "library": "settings file",
+        "sources": "register",
+        "accepted": "list of accepted results",
+    }.get(study.kind, study.kind)
 
 
 def _weight_alone(study: FileStudy, *, is_gone: bool) -> Weight:

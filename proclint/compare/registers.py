@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
+from proclint.compare import said
 from proclint.compare.difference import Difference, Weight, What, in_order
 from proclint.compare.tree import leaves, of_tree
 from proclint.model import Acceptance, fields, read_acceptances
@@ -23,8 +24,8 @@ def _levels(old: Place, new: Place) -> Iterator[Difference]:
         places = before.get(rule), now.get(rule)
         texts = [fields.text(at.node) if at is not None else "" for at in places]
         if texts[0] != texts[1]:
-            said = [text or "the rule's own" for text in texts]
-            text = f"The level of '{rule}' is {said[1]}, before {said[0]}."
+            levels = [text or "the rule's own" for text in texts]
+            text = f"The level of '{rule}' is {levels[1]}, before {levels[0]}."
             yield Difference(What.LEVEL, _of_levels(texts[0], texts[1]), *places, text)
 
 
@@ -44,7 +45,12 @@ def _failing(old: Place, new: Place) -> Iterator[Difference]:
 
 
 def _rest(old: Place, new: Place) -> Iterator[Difference]:
-    for name in ("name", "format", "trust", "limits", "vocabulary"):
+    trust = [list(fields.texts_of(each / "trust")) for each in (old, new)]
+    if trust[0] != trust[1]:
+        texts = [said.words(each) if each else "as proclint has it" for each in trust]
+        text = f"Sources are trusted in the order {texts[1]}; before, {texts[0]}."
+        yield Difference(What.SETTING, Weight.OTHER, old / "trust", new / "trust", text)
+    for name in ("name", "format", "limits", "vocabulary"):
         yield from of_tree(old / name, new / name, name.capitalize(), what=What.SETTING)
 
 

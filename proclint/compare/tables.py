@@ -5,10 +5,11 @@ Rows are matched by the vehicles they speak of, as written; what is left over by
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proclint.analysis.facts.space import Space
 from proclint.catalogue import Attribute, Catalogue
+from proclint.catalogue.domains import Domain, Unfit, is_compared, read_domain
 from proclint.compare.difference import Difference, Weight, What, in_order
 from proclint.compare.matching import matched
 from proclint.compare.vehicles import of_boxes
@@ -89,19 +90,26 @@ def _pair(old: _Row, new: _Row, catalogue: Catalogue) -> Iterator[Difference]:
     if old.narrowing != new.narrowing:
         yield from _vehicles(old, new, catalogue)
     for name in dict.fromkeys((*old.cells, *new.cells)):
-        if name not in old.narrowing and old.cells.get(name) != new.cells.get(name):
-            yield _cell(name, old, new, catalogue.attributes.get(name))
+        attribute = catalogue.attributes.get(name)
+        if name not in old.narrowing and _meant(old.cells.get(name), attribute) != _meant(new.cells.get(name), attribute):
+            yield _cell(name, old, new, attribute)
+
+
+def _meant(text: str | None, attribute: Attribute | None) -> Domain | str | None:
+    """Give what a cell says; a cell without a meaning says its text."""
+    if text is None or attribute is None or not is_compared(attribute):
+        return text
+    domain = read_domain(text, attribute)
+    return text if isinstance(domain, Unfit) else domain
 
 
 def _vehicles(old: _Row, new: _Row, catalogue: Catalogue) -> Iterator[Difference]:
     space = Space(catalogue.attributes)
     boxes = space.box(old.narrowing), space.box(new.narrowing)
-    told = False
     if isinstance(boxes[0], tuple) and isinstance(boxes[1], tuple):
         for each in of_boxes([boxes[0]], [boxes[1]], space=space, at=(old.at, new.at)):
-            told = True
-            yield each
-    if not told:
+            yield replace(each, said=f"The row for {old.vehicles}: {each.said[0].lower()}{each.said[1:]}")
+    else:
         text = f"The row for {old.vehicles} now speaks of {new.vehicles}."
         yield Difference(What.VEHICLES, Weight.OTHER, old.at, new.at, text)
 

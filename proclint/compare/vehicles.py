@@ -26,6 +26,17 @@ def of_vehicles(old: Procedure, new: Procedure, catalogue: Catalogue, at: tuple[
         yield from _tells(old, new, at)
 
 
+def vehicles_of(procedure: Procedure, catalogue: Catalogue) -> str:
+    """Say for which vehicles a procedure is, and how many applications that is; nothing where one has no meaning."""
+    space = Space(catalogue.attributes)
+    boxes = _boxes(procedure, space)
+    pieces = _pieces(boxes, ()) if boxes is not None else None
+    if not pieces:
+        return ""
+    count = sum(applications(each, space) for each in pieces)
+    return f"{'; '.join(in_words(each, space) for each in pieces)}, {count} application{'' if count == 1 else 's'}"
+
+
 def _boxes(procedure: Procedure, space: Space) -> list[Box] | None:
     """Give the boxes of a procedure's vehicles; nothing where one has no meaning."""
     found = [space.box_of(each) for each in procedure.vehicles]

@@ -111,7 +111,7 @@ def _inside(flow: Flow, edition: Edition) -> Inside:
         ledgers=ledgers_of(flow, covered) if isinstance(flow, Procedure) and covered is not None else (),
         hazards=hazards_of(study, covered) if covered is not None else (),
         own_cautions=shown,
-        neighbours=neighbours_of(flow, edition.flows, edition.catalogue, edition.shelf.facts_of(flow)),
+        neighbours=neighbours_of(flow, edition.flows, edition.evidence, edition.catalogue),
     )
 
 

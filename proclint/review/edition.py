@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from proclint.analysis import Limits, Shelf, Study
+from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import FileStudy
 from proclint.catalogue import Catalogue, standard
 from proclint.engine import Input
+from proclint.engine.examine import evidence_of
 from proclint.engine.laying import Laid, lay_out, reader
 from proclint.model import Flow
 from proclint.rule import Rule
@@ -50,6 +52,11 @@ class Edition:
     def flows(self) -> tuple[Flow, ...]:
         """The procedures and blocks that could be read."""
         return tuple(study.flow for study in self.studies if study.flow is not None)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What its tables and register say together."""
+        return evidence_of(self.studies, self.laid.bench)
 
     def study(self, flow: Flow) -> Study:
         """Give what the analyses know of a flow."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from proclint.analysis.account.neighbours import overlapping
 from proclint.analysis.file_study import FileStudy
 from proclint.catalogue import standard
 from proclint.compare import Comparison, Difference, FileChange, What, compare_libraries, in_order
@@ -37,6 +38,12 @@ class Review:
         return tuple(each for each in elsewhere if each.state is not State.UNCHANGED)
 
     @property
+    def is_same(self) -> bool:
+        """Whether all was compared and nothing differs in meaning."""
+        is_compared = not any(each.change is not None and each.change.not_compared for each in self.accounts)
+        return bool(self.against) and is_compared and not self.differences and not self.others
+
+    @property
     def differences(self) -> tuple[Difference, ...]:
         """All differences in meaning, the most dangerous first."""
         given = (*(each.change for each in self.accounts if each.change is not None), *self.others)
@@ -49,7 +56,7 @@ def review(new: Edition, old: Edition | None, rules: tuple[Rule, ...], files: It
     changes = {change.new: change for change in comparison.changes if change.new}
     wanted = frozenset(files) or frozenset(name for name, change in changes.items() if _differs_itself(change))
     chosen = [study for study in new.studies if study.file in wanted]
-    around = _around(new, comparison)
+    around = _around(new, old, comparison)
     before = frozenset(changes[name].old if name in changes else name for name in wanted)
     desk = Desk(new, old, _examined((new, wanted | around), (old, before | around) if old is not None else None, rules, against))
     accounts = tuple(desk.account(study, _change_of(study, changes, old)) for study in chosen)
@@ -63,11 +70,22 @@ def _differs_itself(change: FileChange) -> bool:
     return change.kind in _STEPS and (is_own or bool(change.not_compared))
 
 
-def _around(new: Edition, comparison: Comparison) -> frozenset[str]:
-    """Give the files that a change reaches: those that differ, and the procedures that follow a block that does."""
+def _around(new: Edition, old: Edition | None, comparison: Comparison) -> frozenset[str]:
+    """Give the files that a change reaches.
+
+    They are those that differ, procedures that follow a block that does, and procedures for vehicles of one that does. What
+    settings, facts, sources or accepted results say concerns every file.
+    """
+    editions = [new, *((old,) if old is not None else ())]
+    if any(change.kind not in _STEPS for change in comparison.changes):
+        return frozenset(study.file for edition in editions for study in edition.studies)
     reached = {name for change in comparison.changes for name in change.reaches}
-    files = {flow.at.file for flow in new.flows if flow.id in reached}
-    return frozenset(files | {name for change in comparison.changes for name in (change.old, change.new) if name})
+    differing = {name for change in comparison.changes for name in (change.old, change.new) if name}
+    found = {flow.at.file for flow in new.flows if flow.id in reached}
+    for edition in editions:
+        for flow in (each for each in edition.flows if each.at.file in differing):
+            found.update(each.at.file for each in overlapping(flow, edition.flows, edition.catalogue))
+    return frozenset(found | differing)
 
 
 def _change_of(study: FileStudy, changes: dict[str, FileChange], old: Edition | None) -> FileChange | None:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from proclint.analysis import Study
 from proclint.analysis.account.endings import Ending
 from proclint.analysis.account.neighbours import Neighbours
+from proclint.analysis.time.stn import Open
 from proclint.engine import Report, Reported
 from proclint.results import Kind
 
@@ -17,12 +18,12 @@ def unchecked_in(file: str, report: Report, results: Iterable[Reported]) -> Iter
     for fault in report.own_faults:
         if fault.file in ("", file):
             yield f"The rule '{fault.rule}' broke down, which is a fault of proclint: {fault.error}."
-    open_ = [each for each in results if each.result.kind is Kind.OPEN]
-    if open_:
-        yield f"Not decided: {', '.join(dict.fromkeys(each.rule.id for each in open_))}; see the results marked open."
+    for each in results:
+        if each.result.kind is Kind.OPEN:
+            yield f"Not decided: {each.result.message}"
 
 
-def unchecked_of(study: Study, endings: Iterable[Ending], neighbours: Neighbours) -> Iterator[str]:
+def unchecked_of(study: Study, endings: tuple[Ending, ...], neighbours: Neighbours) -> Iterator[str]:
     """Say what the model does not know of a procedure or block."""
     free = [line.text.removeprefix("act ") for step in study.flow.steps.values() for line in step.lines if line.verb == "act"]
     if free:
@@ -35,14 +36,33 @@ def unchecked_of(study: Study, endings: Iterable[Ending], neighbours: Neighbours
             yield f"The way to '{each.end.name}' was not found within the limit '{each.limit}'."
         for name in each.undecided:
             yield f"Whether '{name}' is left open at '{each.end.name}' was not decided."
-        if each.time is not None and each.time.limit is not None:
-            limit = each.time.limit
-            yield f"The longest time to '{each.end.name}' was not found within the limit '{limit.limit}' of {limit.number}."
-    if neighbours.contested:
-        names = ", ".join(each.attribute.name for each in neighbours.contested)
-        yield f"The facts tables say several things of these vehicles, and none was taken as true: {names}."
+    yield from _untimed(endings)
+    yield from _facts(study, neighbours)
     if study.outline is None:
         yield "States, cautions and proof, as a block is missing, in a ring or too large."
+
+
+def _untimed(endings: Iterable[Ending]) -> Iterator[str]:
+    """Say to which endings the longest time is not known, those with one reason together."""
+    by_limit: dict[Open, list[str]] = {}
+    for each in endings:
+        if each.time is not None and each.time.limit is not None:
+            by_limit.setdefault(each.time.limit, []).append(each.end.name)
+    for limit, names in by_limit.items():
+        met = f"met the limit '{limit.limit}' of {limit.number}" if limit.number else f"there are {limit.limit}"
+        yield f"The longest time to {_quoted(names)}: {met}."
+
+
+def _facts(study: Study, neighbours: Neighbours) -> Iterator[str]:
+    """Say what facts tables leave open of the vehicles."""
+    if neighbours.untold:
+        yield f"What no facts table speaks of: {'; '.join(neighbours.untold)}."
+    if neighbours.unknown:
+        yield f"What a source says that nobody knows of these vehicles: {', '.join(neighbours.unknown)}."
+    attributes = study.catalogue.attributes
+    several = [name for name, texts in study.shelf.facts_of(study.flow) if len(texts) > 1 and attributes[name].type != "text"]
+    if several:
+        yield f"Facts with several values for these vehicles; states and times were worked out with none: {', '.join(several)}."
 
 
 def _quoted(texts: Iterable[str]) -> str:

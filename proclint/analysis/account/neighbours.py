@@ -3,8 +3,10 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from proclint.analysis.facts.boxes import Box, joined, meet
+from proclint.analysis.facts.boxes import Box, TooManyPieces, joined, meet, uncovered
+from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.facts.space import Space
+from proclint.analysis.facts.weigh import Fact, Grade
 from proclint.analysis.library import extract_of, reached_by
 from proclint.catalogue import Attribute, Catalogue
 from proclint.model import Flow, Procedure
@@ -29,7 +31,7 @@ class Sharing:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """An attribute of which the facts tables say several things for these vehicles."""
+    """An attribute of which sources contradict each other for these vehicles: what is believed first, each with its source."""
 
     attribute: Attribute
     texts: tuple[str, ...]
@@ -37,32 +39,73 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class Neighbours:
-    """The procedures with vehicles in common, the blocks with those that share them, and where tables differ."""
+    """The procedures with vehicles in common, the blocks with those that share them, and what sources leave open.
+
+    `contested` is where they contradict each other, `unknown` names what a source says that nobody knows, `untold` the vehicles
+    of which no table says anything.
+    """
 
     procedures: tuple[Neighbour, ...] = ()
     sharing: tuple[Sharing, ...] = ()
     contested: tuple[Told, ...] = ()
+    unknown: tuple[str, ...] = ()
+    untold: tuple[str, ...] = ()
 
 
-def neighbours_of(
-    flow: Flow, library: Iterable[Flow], catalogue: Catalogue, told: Iterable[tuple[str, tuple[str, ...]]]
-) -> Neighbours:
-    """Give the neighbours of a procedure or block; `told` is what tables say of its vehicles, attribute by attribute."""
+def neighbours_of(flow: Flow, library: Iterable[Flow], evidence: Evidence, catalogue: Catalogue) -> Neighbours:
+    """Give the neighbours of a procedure or block, and what the sources of the library leave open of its vehicles."""
     flows = tuple(library)
-    contested = tuple(Told(catalogue.attributes[name], texts) for name, texts in told if len(texts) > 1)
-    others = tuple(_overlapping(flow, flows, catalogue)) if isinstance(flow, Procedure) else ()
-    return Neighbours(others, tuple(_sharing(flow, flows)), contested)
+    sharing = tuple(_sharing(flow, flows))
+    if not isinstance(flow, Procedure):
+        return Neighbours(sharing=sharing)
+    space = evidence.space
+    boxes = [box for each in flow.vehicles if isinstance(box := space.box_of(each, flow.method), tuple)]
+    facts = evidence.facts_of(boxes)
+    return Neighbours(
+        tuple(_neighbours(flow, flows, catalogue)),
+        sharing,
+        tuple(_told(fact, catalogue) for fact in facts if fact.standing is Grade.CONTESTED),
+        tuple(dict.fromkeys(fact.attribute for fact in facts if fact.standing is Grade.UNKNOWN)),
+        tuple(_untold(boxes, evidence)),
+    )
 
 
-def _overlapping(procedure: Procedure, flows: Iterable[Flow], catalogue: Catalogue) -> Iterator[Neighbour]:
+def _told(fact: Fact, catalogue: Catalogue) -> Told:
+    said = dict.fromkeys(f"{claim.text} ({claim.source})" for claim in (*fact.behind, *fact.against))
+    return Told(catalogue.attributes[fact.attribute], tuple(said))
+
+
+def _untold(boxes: Iterable[Box], evidence: Evidence) -> Iterator[str]:
+    """Say which vehicles no table speaks of."""
+    given = tuple(boxes)
+    spoken = tuple(dict.fromkeys(claim.box for claim in evidence.claims_near(given)))
+    for box in given:
+        try:
+            yield from (_in_words(each, evidence.space) for each in uncovered(box, spoken))
+        except TooManyPieces:
+            yield f"some of {_in_words(box, evidence.space)}"
+
+
+def overlapping(flow: Flow, library: Iterable[Flow], catalogue: Catalogue) -> Iterator[Procedure]:
+    """Give the other procedures of a library that are for vehicles of one procedure; a block has none."""
+    if isinstance(flow, Procedure):
+        yield from (other for other, _ in _meeting(flow, library, Space(catalogue.attributes)))
+
+
+def _neighbours(procedure: Procedure, flows: Iterable[Flow], catalogue: Catalogue) -> Iterator[Neighbour]:
     space = Space(catalogue.attributes)
+    for other, shared in _meeting(procedure, flows, space):
+        vehicles = tuple(_in_words(box, space) for box in joined(shared))
+        yield Neighbour(other, vehicles, tuple(_other_caps(procedure, other)))
+
+
+def _meeting(procedure: Procedure, flows: Iterable[Flow], space: Space) -> Iterator[tuple[Procedure, list[Box]]]:
     own = _boxes(procedure, space)
     for other in flows:
         if isinstance(other, Procedure) and other.id != procedure.id:
             shared = [both for one in own for theirs in _boxes(other, space) if (both := meet(one, theirs)) is not None]
             if shared:
-                vehicles = tuple(_in_words(box, space) for box in joined(shared))
-                yield Neighbour(other, vehicles, tuple(_other_caps(procedure, other)))
+                yield other, shared
 
 
 def _boxes(procedure: Procedure, space: Space) -> Sequence[Box]:

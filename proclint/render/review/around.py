@@ -25,7 +25,7 @@ def facts_of(head: Head) -> Iterator[tuple[str, str]]:
     for vehicles in head.vehicles:
         yield "vehicles", vehicles
     if head.takes:
-        yield "takes, as written", head.takes
+        yield "said to take", head.takes
     if head.task:
         yield "written by", of_signed(head.written)
         yield "reviewed by", of_signed(head.reviewed) + _fit(head.review_fits)
@@ -55,7 +55,8 @@ def section_of_changes(change: FileChange | None) -> Section | None:
         parts.append(Prose(NO_CHANGE))
     if change.reaches:
         parts.append(Prose(f"Procedures that follow it: {', '.join(change.reaches)}."))
-    return Section("Difference in meaning", counted(len(change.differences), "difference", "differences"), tuple(parts))
+    in_short = "not compared" if change.not_compared else counted(len(change.differences), "difference", "differences")
+    return Section("Difference in meaning", in_short, tuple(parts))
 
 
 def parts_of(differences: Iterable[Difference]) -> Iterator[Part]:
@@ -84,7 +85,7 @@ def section_of_neighbours(neighbours: Neighbours) -> Section:
         parts += [Prose("For vehicles of this one too:"), Items(tuple(map(_neighbour, neighbours.procedures)))]
     if neighbours.contested:
         told = tuple(f"{each.attribute.name}: {' or '.join(each.texts)}" for each in neighbours.contested)
-        parts += [Prose("Where facts tables differ for these vehicles:"), Items(told)]
+        parts += [Prose("Where sources contradict each other for these vehicles, what is believed first:"), Items(told)]
     if neighbours.sharing:
         shared = tuple(f"{each.block}: {_users(each.procedures)}" for each in neighbours.sharing)
         parts += [Prose("Blocks, and who else follows them:"), Items(shared)]

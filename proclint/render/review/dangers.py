@@ -71,7 +71,9 @@ def _said(each: Reported, report: Report) -> Iterator[tuple[str, str]]:
     for note in result.notes:
         yield "see", f"{_where(report, note.at)} {note.message}"
     if each.also:
-        yield "also", f"{len(each.also)} more from this cause"
+        files = sorted({other.at.file for other in each.also} - {result.at.file})
+        where = f", in {', '.join(files)}" if files else ""
+        yield "also", f"{len(each.also)} more from this cause{where}"
     if each.reaches:
         yield "reaches", ", ".join(each.reaches)
     if result.change:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from proclint.analysis.account.course import Course
-from proclint.analysis.account.endings import Ending
+from proclint.analysis.account.endings import Ending, Proof
 from proclint.analysis.account.slots import Ledger, SlotLine
 from proclint.render.review.leaf import Bars, Grid, Part, Prose, Section
 from proclint.render.review.words import chips_of, of_chips, of_keys, of_number, of_time
@@ -25,7 +25,7 @@ def section_of_ways(inside: Inside, *, is_block: bool) -> Section:
         return Section("Exits", counted(len(exits), "exit", "exits"), (grid,))
     head = ("ending", "how it is reached", "quickest / typical / slowest", "keys at the end", "originals tried", "left open")
     rows = tuple(_row(each, inside.course) for each in inside.endings)
-    unproved = sum(each.proof.value.startswith(("no", "not")) and each.proof.name != "NOT_NEEDED" for each in inside.endings)
+    unproved = sum(each.proof in (Proof.NO, Proof.SOME_WAYS) for each in inside.endings)
     short = f"{counted(len(rows), 'ending', 'endings')}, {unproved} of them with originals not tried on every way"
     return Section("Ways", short, (Grid("Every ending", head, rows), Prose(_SURE)))
 

@@ -21,15 +21,24 @@ from proclint.telling import counted
 def folio_of(review: Review) -> Folio:
     """Lay a review out."""
     around = (section_of_results_around(review.results_around, review.report), section_of_others(review.others))
-    files = counted(len(review.accounts), "file", "files")
-    against = f"held against {review.against}" if review.against else "held against nothing"
     return Folio(
         title="Review",
-        lead=f"{files}, {against}.{'' if review.differences or not review.against else ' No change in meaning.'}",
+        lead=" ".join(_lead(review)),
         leaves=tuple(_leaf(each, review) for each in review.accounts),
         sections=tuple(each for each in around if each is not None),
         closing=tuple(_closing(review)),
     )
+
+
+def _lead(review: Review) -> Iterator[str]:
+    against = f"held against {review.against}" if review.against else "held against nothing"
+    yield f"{counted(len(review.accounts), 'file', 'files')} accounted for, {against}."
+    if review.results_around:
+        yield f"In other files: {counts_of(review.results_around)}."
+    if review.others:
+        yield f"{counted(len(review.others), 'other file differs', 'other files differ')}."
+    if review.is_same:
+        yield "No change in meaning."
 
 
 def _leaf(account: Account, review: Review) -> Leaf:
