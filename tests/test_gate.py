@@ -122,11 +122,12 @@ def test_moved_and_deleted(book: Repository) -> None:
 
 def test_conflict_left_in_a_file(book: Repository) -> None:
     """A conflict that nobody resolved, or bytes in the place of a text, keep the gate shut."""
-    for spoilt in (f"<<<<<<< ours\n{whole(GOOD)}=======\n{whole(BAD)}>>>>>>> theirs\n", bytes(range(256))):
+    conflict = f"<<<<<<< ours\n{whole(GOOD)}=======\n{whole(BAD)}>>>>>>> theirs\n"
+    for spoilt, said in ((conflict, "a conflict begins here"), (bytes(range(256)), "unreadable-file")):
         book.put("procedures/a.yaml", spoilt)
         result = gate("--since", "HEAD")
         assert 1 == result.exit_code
-        assert "unreadable-f" in result.output
+        assert said in result.output
 
 
 def test_bar_lowered_beside_a_single_file(book: Repository) -> None:

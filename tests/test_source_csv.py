@@ -83,6 +83,16 @@ def test_what_is_wrong_with_a_table(text: str, kind: str, span: tuple[int, int],
     assert (kind, span, message) == (first.kind, (first.at.start, first.at.end), first.message)
 
 
+@pytest.mark.parametrize("line_end", ["\n", "\r\n"])
+def test_a_conflict_that_nobody_resolved(line_end: str) -> None:
+    """Marks that git left in a table are told as a conflict where they begin, and no row is taken for what is meant."""
+    lines = ["make,cap", "<<<<<<< ours", "Ostrel,4", "=======", "Ostrel,5", ">>>>>>> theirs", ""]
+    table = table_of(line_end.join(lines))
+    (trouble,) = table.troubles
+    assert ("syntax", line_end.join(lines).index("<"), ()) == (trouble.kind, trouble.at.start, table.texts)
+    assert "Two versions of this file were not put together: a conflict begins here." == trouble.message
+
+
 def test_a_column_twice_shows_both_places() -> None:
     """A column named twice is told with its name and both places."""
     (trouble,) = table_of("a,b,a\n").troubles

@@ -318,6 +318,16 @@ RUNS_ON = (
 )
 
 
+@pytest.mark.parametrize(("before", "label"), [("", " HEAD"), ("title: it's\n", ""), ("steps:\n  a: {do: \"x\n", " ours")])
+def test_a_conflict_that_nobody_resolved(before: str, label: str) -> None:
+    """Marks that git left in a file are told as a conflict where they begin, whatever else is broken by them."""
+    text = f"{before}<<<<<<<{label}\nversion: 2\n=======\nversion: 3\n>>>>>>> theirs\n"
+    (trouble,) = read(text).troubles
+    assert ("syntax", len(before), len(before) + 7) == (trouble.kind, trouble.at.start, trouble.at.end)
+    assert "Two versions of this file were not put together: a conflict begins here." == trouble.message
+    assert () == read("text: |\n  <<<<<<< no mark, being text\n").troubles
+
+
 @pytest.mark.parametrize(
     ("text", "opens", "ends"),
     [

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 from functools import cached_property
 
+from proclint.source.conflict import CONFLICT, conflict_in
 from proclint.source.limits import Limits
 from proclint.source.place import Place
 from proclint.source.text import SourceText
@@ -64,6 +65,10 @@ class Table:
 def read_csv(text: SourceText, limits: Limits) -> Table:
     """Read a table. Never raises for what a file holds."""
     reader = _Reader(text.name, _in_lines(text), 0)
+    conflict = conflict_in(reader.text)
+    if conflict is not None:
+        reader.note(conflict, *CONFLICT)
+        return Table(text, (), (), (), tuple(reader.troubles))
     records, starts = reader.records(limits.rows + 1)
     if not records:
         reader.note((0, 0), "This table is empty.", "Write a header row, or delete the file.")

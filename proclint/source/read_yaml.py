@@ -13,6 +13,7 @@ from typing import NoReturn, final
 import yaml
 from yaml.reader import ReaderError
 
+from proclint.source.conflict import CONFLICT, conflict_in
 from proclint.source.events import Event, events
 from proclint.source.limits import Limits
 from proclint.source.place import Place
@@ -243,6 +244,9 @@ class _Reader:
         at, said = error.problem_mark.index, str(error.problem)
         if "nesting depth" in said:
             self.stop_too_deep(at)
+        conflict = conflict_in(self.text.text)
+        if conflict is not None:
+            self.stop("syntax", conflict, *CONFLICT)
         self.stop_at_quote(never_closed(error), runs_on(self.text.text, at))
         at, message, change = in_plain_words(self.text.text, at, said)
         self.stop("syntax", (at, min(at + 1, len(self.text.text))), message, change)
