@@ -1,6 +1,7 @@
 """The page of a review in a real browser: it loads nothing, fits a phone, can be read by everyone, and prints."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from shutil import which
 
@@ -89,6 +90,25 @@ def test_page(browser: Browser, page_file: Path, width: int, scheme: str) -> Non
     assert [] == [(each["id"], [node["html"] for node in each["nodes"]][:2]) for each in found["violations"]]
     assert len(found["passes"]) > 10
     checked.close()
+
+
+def test_marks_are_whole(browser: Browser, tmp_path: Path) -> None:
+    """On a phone the mark of results at a step stands in one piece, however narrow the step is."""
+    rules = known_rules()
+    name = "procedures/brindlow/marrow-add-key.yaml"
+    given = [
+        replace(each, data=(each.data or b"").replace(b"    tries: 1\n", b"").replace(b"steering-lock-turning", b"coin-cell"))
+        for each in gather((LIBRARY / "brindlow/marrow-add-key.yaml",))
+    ]
+    path = tmp_path / "marks.html"
+    files = [each.name for each in given if each.name.endswith(name)]
+    path.write_text(html_review(folio_of(review(Edition.of(given, rules, ON), None, rules, files))), encoding="utf-8")
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.goto(path.as_uri())
+    marks = page.evaluate("[...document.querySelectorAll('.at')].map(e => [e.textContent, e.getClientRects().length])")
+    assert len(marks) > 2
+    assert {1} == {pieces for _, pieces in marks}
+    page.close()
 
 
 def test_print(browser: Browser, page_file: Path) -> None:

@@ -161,6 +161,7 @@ def test_nothing_there_yet(book: Repository) -> None:
         ("--all", "There is no revision '--all' here.", "git log"),
         ("--output=x", "There is no revision '--output=x' here.", "git log"),
         ("", "There is no revision '' here.", "git log"),
+        ("^HEAD", "There is no revision '^HEAD' here.", "git log"),
         ("a\0b", "There is no revision 'a\0b' here.", "git log"),
         ("$(touch x)", "There is no revision '$(touch x)' here.", "git log"),
     ],

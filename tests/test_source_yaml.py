@@ -318,7 +318,7 @@ RUNS_ON = (
 )
 
 
-@pytest.mark.parametrize(("before", "label"), [("", " HEAD"), ("title: it's\n", ""), ("steps:\n  a: {do: \"x\n", " ours")])
+@pytest.mark.parametrize(("before", "label"), [("", " HEAD"), ("title: it's\n", ""), ('steps:\n  a: {do: "x\n', " ours")])
 def test_a_conflict_that_nobody_resolved(before: str, label: str) -> None:
     """Marks that git left in a file are told as a conflict where they begin, whatever else is broken by them."""
     text = f"{before}<<<<<<<{label}\nversion: 2\n=======\nversion: 3\n>>>>>>> theirs\n"

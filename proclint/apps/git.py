@@ -39,8 +39,8 @@ def commit_of(written: str, top: Path) -> str:
     """Give the full id of the commit that a revision names. Raises UsageProblem where there is none."""
     if ".." in written:
         raise UsageProblem(f"'{written}' is a range; one revision is needed.", "Name the one that it begins with.")
-    # What begins with a hyphen would be an option to git.
-    if written and not written.startswith("-") and "\0" not in written:
+    # What begins with a hyphen would be an option to git, with ^ all that is not in a commit.
+    if written and written[0] not in "-^" and "\0" not in written:
         done = _run(top, "rev-parse", "--verify", "--quiet", f"{written}^{{commit}}")
         if done.returncode == 0:
             return done.stdout.decode("ascii").strip()

@@ -94,7 +94,7 @@ def section_of_neighbours(neighbours: Neighbours) -> Section:
 
 
 def _users(ids: tuple[str, ...]) -> str:
-    return of_names(ids) if len(ids) <= _FEW else f"{len(ids)} other procedures"
+    return of_names(ids, none="no other procedure") if len(ids) <= _FEW else f"{len(ids)} other procedures"
 
 
 def _neighbour(each: Neighbour) -> str:

@@ -14,6 +14,7 @@ from proclint.telling import counted
 
 _MARKS = {Warned.ALWAYS: "●", Warned.SOMETIMES: "◐", Warned.NEVER: "○", Warned.UNDECIDED: "?"}
 _STATES: dict[State | None, str] = {State.NEW: ", new", State.UPDATED: ", changed", State.UNCHANGED: ", as before"}
+_NOWHERE = "nowhere"
 _LEGEND = "● the caution is read on every way there, ◐ on some ways, ○ on none, ? not decided."
 
 
@@ -103,7 +104,7 @@ def section_of_cautions(account: Account) -> Section | None:
         return None
     rows = tuple(map(_row, account.inside.hazards))
     own = tuple(
-        (f"{each.name} (the file's own)", each.signal.upper(), each.hazard, of_names(shown))
+        (f"{each.name} (the file's own)", each.signal.upper(), each.hazard, of_names(shown, none=_NOWHERE))
         for each, shown in account.inside.own_cautions
     )
     if not rows and not own:
@@ -115,7 +116,7 @@ def section_of_cautions(account: Account) -> Section | None:
 
 
 def _row(row: HazardRow) -> tuple[str, ...]:
-    return row.hazard.name, row.hazard.signal, _arising(row.arises), of_names(row.shown_at)
+    return row.hazard.name, row.hazard.signal, _arising(row.arises), of_names(row.shown_at, none=_NOWHERE)
 
 
 def _arising(arises: Iterable[Arising]) -> str:

@@ -9,7 +9,7 @@ from proclint.analysis.time.bars import Bar
 from proclint.render.bars import letters_of, name_of, segments_of
 from proclint.render.review.lanes import Lane
 
-_LANE = 10
+_LANE = 8
 _EDGE = 12
 # How far below the top of a row lines come in and go out.
 _IN, _OUT = 14, 26

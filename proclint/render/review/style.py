@@ -69,7 +69,7 @@ grid-template-columns:2.2rem minmax(0,42rem) auto;justify-content:start;margin:0
 .step p{{margin:2px 0}}
 .step ul{{margin:4px 0 0;padding:0;list-style:none}}
 .step .aside{{color:var(--faint)}}
-.at{{border:2px solid var(--grave);color:var(--grave);padding:0 6px;margin-left:6px}}
+.at{{display:inline-block;white-space:nowrap;border:2px solid var(--grave);color:var(--grave);padding:0 6px;margin:1px 0 1px 6px}}
 .lanes{{position:relative;min-height:40px}}
 svg.lines{{position:absolute;top:0;left:0;height:100%;overflow:visible}}
 svg.onward{{position:absolute;left:0;top:34px;width:100%;height:calc(100% - 36px);overflow:visible}}
@@ -88,7 +88,9 @@ svg.bar .limit{{stroke:var(--grave);stroke-width:3}}
 @media (max-width:46rem){{
 h1,h2{{font-size:22px}}
 dl>div{{grid-template-columns:1fr}}
-.found dl>div{{grid-template-columns:1fr}}
+.found dl>div{{grid-template-columns:4.2rem 1fr}}
+.chart>li{{grid-template-columns:1.7rem minmax(0,42rem) auto}}
+.step{{padding:4px 7px}}
 table,tbody,tr,td,tbody th,caption{{display:block;width:100%}}
 thead{{display:none}}
 tbody tr{{padding:8px 0}}

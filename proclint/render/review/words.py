@@ -11,8 +11,6 @@ from proclint.render.review.leaf import Chip
 from proclint.results import Passed
 
 _LONGEST_WAY = 12
-# What is the same for so many things is said of them together.
-_NOTHING = "nothing"
 
 
 def of_number(known: Known) -> str:
@@ -52,9 +50,9 @@ def of_signed(signed: Signed | None) -> str:
     return f"{signed.by}, {signed.date}" if signed is not None else "nobody"
 
 
-def of_names(names: Iterable[str]) -> str:
+def of_names(names: Iterable[str], *, none: str) -> str:
     """Join names, or say that there are none."""
-    return ", ".join(names) or _NOTHING
+    return ", ".join(names) or none
 
 
 def chips_of(trace: Sequence[Passed]) -> tuple[Chip, ...]:
