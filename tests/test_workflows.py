@@ -162,3 +162,36 @@ def test_action_runs(tmp_path: Path, target: str, since: str, status: int) -> No
         assert {"sarif", "junit", "markdown"} == outputs.keys()
         assert all(Path(file).stat().st_size for file in outputs.values())
         assert Path(surroundings["GITHUB_STEP_SUMMARY"]).read_text(encoding="utf-8").startswith("### proclint: The gate ")
+
+
+def test_nothing_of_a_contribution_runs(tmp_path: Path) -> None:
+    """What a contribution puts where programs look for code, and into its settings, is not run by the step of the action."""
+    owned = tmp_path / "owned"
+    book = Repository(tmp_path / "book")
+    book.put("procedures/library.yaml", "name: A book\n")
+    book.put("procedures/a.yaml", whole("steps:\n  a: {do: look on-lamp, ways: {lit: all-right, dark: all-right}}\n"))
+    book.commit("A library")
+    code = f"open({str(owned)!r}, 'a').write(__name__)\n"
+    for name in ("sitecustomize", "usercustomize", "proclint", "yaml", "click", "conftest", "procedures/rules/__init__"):
+        book.put(f"{name}.py", code)
+    for name in ("git", "python3", ".git/hooks/post-checkout", ".git/hooks/reference-transaction"):
+        book.put(name, f"#!/bin/sh\ntouch '{owned}'\n")
+        (book.folder / name).chmod(0o755)
+    book.put(".gitattributes", "* filter=x textconv=x\n")
+    book.put("procedures/library.yaml", f"name: A book\ntrust: !!python/object/apply:os.system ['touch {owned}']\n")
+    book.git("-c", "core.hooksPath=/dev/null", "add", "--all")
+    book.git("-c", "core.hooksPath=/dev/null", "commit", "--quiet", "--message", "A contribution")
+    # As pip writes it: the folder of the script is looked into for code, and not the folder that it is called in.
+    program = tmp_path / "environment" / "bin" / "proclint"
+    program.parent.mkdir(parents=True)
+    start = f"import sys\nsys.path.append({str(ROOT)!r})\nfrom proclint.apps.cli import main\nmain()\n"
+    program.write_text(f"#!{sys.executable}\n{start}", encoding="utf-8")
+    program.chmod(0o755)
+    *_, step = steps(ACTION)
+    surroundings = {name: str(tmp_path / name.lower()) for name in ("GITHUB_STEP_SUMMARY", "GITHUB_OUTPUT")}
+    surroundings |= {"RUNNER_TEMP": str(tmp_path), "LIBRARY": "procedures", "SINCE": "HEAD^1", "PATH": os.environ["PATH"]}
+    command = ["bash", "--noprofile", "--norc", "-eo", "pipefail", "-c", step["run"]]
+    done = subprocess.run(command, cwd=book.folder, env=surroundings, capture_output=True, text=True, check=False)
+    assert 1 == done.returncode, done.stderr
+    assert "::error file=procedures/library.yaml," in done.stdout
+    assert not owned.exists()
