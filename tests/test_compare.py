@@ -1243,6 +1243,14 @@ def test_files_that_came_went_or_moved() -> None:
     ]
 
 
+def test_two_files_of_one_id() -> None:
+    """A copy with the same id is new, wherever it lies: the file that had the id before keeps it."""
+    for name in ("aaa.yaml", "zzz.yaml"):
+        found = changes(OURS, {name: PROCEDURE, **OURS}).changes
+        assert [(name, "")] == [(each.new, each.old) for each in found]
+        assert [("", name)] == [(each.new, each.old) for each in changes({name: PROCEDURE, **OURS}, OURS).changes]
+
+
 def test_registers_and_tables_that_came_or_went() -> None:
     """Of a register or table that is new or gone all that it says is told, who accepts what and until when above all."""
     assert [

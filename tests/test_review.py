@@ -11,7 +11,7 @@ from proclint.catalogue import standard
 from proclint.compare import compare_libraries
 from proclint.engine import Input, Versions, examine_since
 from proclint.render.review.folio import folio_of
-from proclint.render.review.leaf import Findings, Grid
+from proclint.render.review.leaf import Findings, Grid, Prose
 from proclint.results import State
 from proclint.review import Account, Edition, Review, review
 from tests.series import LIBRARY, base, states
@@ -235,6 +235,16 @@ def test_endings_without_an_original_are_not_unproved() -> None:
     tried = [row[4] for row in grid.rows]
     assert "none is here" in tried
     assert f"{sum(each in ('no', 'not on every way') for each in tried)} of them" in ways.in_short
+
+
+def test_a_block_that_is_gone() -> None:
+    """A block that is gone stands among the other files, with who follows it."""
+    before = base()
+    now = {name: text for name, text in before.items() if name != "blocks/no-answer.yaml"}
+    found = review(edition(now), edition(before), RULES, (), against="before")
+    (section,) = (each for each in folio_of(found).sections if each.title == "Other files")
+    followers = "brindlow-marrow-add-key, corvane-halyard-relearn-remotes, mirrado-almanac-verify-fobs"
+    assert Prose(f"Procedures that follow it: {followers}.") in section.parts
 
 
 def test_times_that_are_not_known_are_told_together() -> None:

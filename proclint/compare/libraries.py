@@ -78,9 +78,9 @@ class _Side:
     def of(cls, studies: Iterable[FileStudy], catalogue: Catalogue, known: Mapping[str, str]) -> "_Side":
         """Take the files of a version; `known` says what a file is called that does not say so itself."""
         files: dict[str, FileStudy] = {}
-        for study in studies:
-            key = _key(study) or known.get(study.file, f"{study.kind} {study.file}")
-            # Of two files that bear one id each is called by its file name.
+        keys = [(_key(study) or known.get(study.file, f"{study.kind} {study.file}"), study) for study in studies]
+        # Of two files that bear one id the one that bears it in the other version keeps it.
+        for key, study in sorted(keys, key=lambda each: known.get(each[1].file) != each[0]):
             files[key if key not in files else f"{key} {study.file}"] = study
         blocks = {each.flow.id: each.flow for each in files.values() if isinstance(each.flow, Block)}
         broken = frozenset(each.block for each in files.values() if each.flow is None and each.block)

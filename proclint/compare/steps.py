@@ -147,7 +147,7 @@ def _meant(follow: Follow) -> dict[str, str]:
 
 
 def _given(follow: Follow) -> str:
-    return said.words(f"{name} = {' '.join(words)}" for name, words in sorted(follow.given.items()))
+    return said.words(f"{name} = {' and '.join(words)}" for name, words in sorted(follow.given.items()))
 
 
 def _rounds(old: Loop | None, new: Loop | None, step: Step) -> Iterator[Difference]:

@@ -31,9 +31,10 @@ def unchecked_of(study: Study, endings: tuple[Ending, ...], neighbours: Neighbou
     asked = [step.ask for step in study.flow.steps.values() if step.ask]
     if asked:
         yield f"Questions that only a person can answer, each answer taken as possible: {_quoted(asked)}."
+    for limit in dict.fromkeys(each.limit for each in endings if each.limit):
+        names = _quoted(each.end.name for each in endings if each.limit == limit)
+        yield f"A way to {names}: the search met the limit '{limit}'."
     for each in endings:
-        if each.limit:
-            yield f"The way to '{each.end.name}' was not found within the limit '{each.limit}'."
         for name in each.undecided:
             yield f"Whether '{name}' is left open at '{each.end.name}' was not decided."
     yield from _untimed(endings)

@@ -53,10 +53,14 @@ def section_of_changes(change: FileChange | None) -> Section | None:
         parts.append(Prose(f"Not compared: {change.not_compared}."))
     elif not parts:
         parts.append(Prose(NO_CHANGE))
-    if change.reaches:
-        parts.append(Prose(f"Procedures that follow it: {', '.join(change.reaches)}."))
+    parts += _reached(change)
     in_short = "not compared" if change.not_compared else counted(len(change.differences), "difference", "differences")
     return Section("Difference in meaning", in_short, tuple(parts))
+
+
+def _reached(change: FileChange) -> Iterator[Part]:
+    if change.reaches:
+        yield Prose(f"Procedures that follow it: {', '.join(change.reaches)}.")
 
 
 def parts_of(differences: Iterable[Difference]) -> Iterator[Part]:
@@ -72,7 +76,7 @@ def section_of_others(changes: Iterable[FileChange]) -> Section | None:
     parts: list[Part] = []
     for each in given:
         parts.append(Prose(f"{each.new or each.old}:"))
-        parts += parts_of(each.differences)
+        parts += (*parts_of(each.differences), *_reached(each))
         if each.not_compared:
             parts.append(Prose(f"Not compared: {each.not_compared}."))
     return Section("Other files", counted(len(given), "file differs", "files differ"), tuple(parts)) if parts else None
