@@ -73,9 +73,37 @@ def test_against_a_folder(repository: Repository) -> None:
     """A library is held against another folder."""
     repository.put("../old/library.yaml", "name: A book\n")
     repository.put(f"../old/{NAME}", OLD)
+    repository.put("../old/blocks/same.yaml", hostile.procedure("Look").replace("corvane-halyard-add-key", "another-one"))
+    repository.put("blocks/same.yaml", hostile.procedure("Look").replace("corvane-halyard-add-key", "another-one"))
     result = called(".", "--against", "../old")
     assert 0 == result.exit_code
     assert WINDOW in result.output
+    assert "1 file accounted for, held against ../old." in result.output
+    assert "is now" not in result.output
+
+
+def test_a_folder_that_bears_the_name_of_a_revision(repository: Repository) -> None:
+    """A folder that a contribution brings does not stand in for the revision of its name, nor a revision for the folder."""
+    repository.put(f"main/{NAME}", NEW)
+    result = called("--against", "main")
+    assert (2, True) == (result.exit_code, "'main' is a revision, and lies here too." in result.output)
+    assert WINDOW in called("--against", "refs/heads/main~1").output
+    assert "held against main." in called(NAME, "--against", "./main").output
+    repository.put(f"elsewhere/{NAME}", OLD)
+    assert WINDOW in called(NAME, "--against", "elsewhere").output
+
+
+def test_a_folder_of_a_library(repository: Repository) -> None:
+    """A folder in a library stands for the procedures in it, and is seen with the library around it."""
+    repository.put(
+        "blocks/look.yaml", "block: look\nversion: 1\ntitle: Look\nexits: [seen]\nsteps:\n  a: {do: act look, then: seen}\n"
+    )
+    repository.put("corvane/notes.csv", "a,b\n")
+    for arguments in (("corvane",), ("corvane", "--against", "HEAD")):
+        result = called(*arguments)
+        assert "1 file accounted for" in result.output
+        assert NAME in result.output
+    assert "2 files accounted for" in called(".").output
 
 
 def test_forms_go_to_files(repository: Repository) -> None:

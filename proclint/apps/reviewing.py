@@ -39,16 +39,36 @@ class _Sides(NamedTuple):
 def _sides(paths: tuple[Path, ...], against: str) -> _Sides:
     libraries = _libraries(paths)
     now = gather(libraries)
-    files = _chosen(paths, now)
+    files = _chosen(paths, now, libraries if against else ())
     other = Path(against)
     if not against:
         return _Sides(now, [], files, "")
-    if other.is_dir():
-        return _Sides(now, gather((other,)), files, against)
-    if other.is_file():
-        return _held_against_file(now, files, other)
+    if other.exists():
+        _refuse_two_meanings(against, libraries)
+        if other.is_file():
+            return _held_against_file(now, files, other)
+        return _Sides(now, _in_place(gather((other,)), other, libraries[0]), files, shown_name(other))
     found = find_revision(against, libraries)
     return _Sides(now, gather_at(found, libraries), files, f"{found.written} ({found.commit[:12]})")
+
+
+def _refuse_two_meanings(against: str, libraries: tuple[Path, ...]) -> None:
+    """Raise UsageProblem where a name is that of a revision and of a path: a contribution may bring the path."""
+    # No revision begins so (git-check-ref-format).
+    if against.startswith((".", "/")):
+        return
+    try:
+        find_revision(against, libraries)
+    except UsageProblem:
+        return
+    change = f"Write ./{against} for what lies here, or the revision in full, such as refs/heads/{against} or its commit."
+    raise UsageProblem(f"'{against}' is a revision, and lies here too.", change)
+
+
+def _in_place(inputs: list[Input], other: Path, library: Path) -> list[Input]:
+    """Give the files of a folder under the names that they would have in the library: that it lies elsewhere was asked for."""
+    base = library if library.is_dir() else library.parent
+    return [replace(each, name=shown_name(base / Path(each.name).relative_to(other))) for each in inputs]
 
 
 def _held_against_file(inputs: list[Input], files: list[str], other: Path) -> _Sides:
@@ -69,11 +89,21 @@ def _libraries(paths: tuple[Path, ...]) -> tuple[Path, ...]:
         if library is None:
             raise UsageProblem("There is no library here.", "Name a procedure file.")
         return (library,)
-    found = (path if path.is_dir() else find_library(path.parent) or path for path in paths)
+    found = (find_library(path if path.is_dir() else path.parent) or path for path in paths)
     return tuple(dict.fromkeys((*found, *paths)))
 
 
-def _chosen(paths: tuple[Path, ...], inputs: list[Input]) -> list[str]:
-    """Give the names of the files to account for: a folder stands for all that changes in it, so it names none."""
-    names = {Path(each.name).resolve(): each.name for each in inputs}
-    return [names[path.resolve()] for path in paths if path.resolve() in names]
+def _chosen(paths: tuple[Path, ...], inputs: list[Input], whole: tuple[Path, ...]) -> list[str]:
+    """Give the names of the files to account for: those named, and the procedures and blocks in a folder that is named.
+
+    A `whole` library stands for all that changes in it, and names none.
+    """
+    names = {Path(each.name).resolve(): each for each in inputs}
+    known = {library.resolve() for library in whole if (library / "library.yaml").is_file()}
+    chosen: dict[str, None] = {}
+    for path in (each.resolve() for each in paths):
+        if path in names:
+            chosen[names[path].name] = None
+        elif not any(library.is_relative_to(path) for library in known):
+            chosen |= {each.name: None for real, each in names.items() if each.kind == "steps" and real.is_relative_to(path)}
+    return list(chosen)
