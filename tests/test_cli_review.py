@@ -124,6 +124,8 @@ def test_forms_go_to_files(repository: Repository) -> None:
         ((".", "--against", NAME), "is one file."),
         (("--against", "no-such-revision"), "no-such-revision"),
         (("no-such-file.yaml",), "no-such-file.yaml"),
+        ((f"{'a' * 300}.yaml",), "name too long"),
+        (("--against", "a" * 300), "There is no revision"),
         ((NAME, "--report", "pdf=a.pdf"), "there is no kind 'pdf'"),
         ((NAME, "--report", "htm=a.html"), "Did you mean 'html'?"),
         ((NAME, "--report", "html="), "names no file"),

@@ -4,7 +4,7 @@ import errno
 import io
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from proclint.engine import Input
@@ -149,10 +149,14 @@ def _is_folder(path: Path) -> bool:
 
 
 def _is_file(path: Path) -> bool:
+    return seen(path.is_file)
+
+
+def seen(look: Callable[[], bool]) -> bool:
+    """Give what a look at a path says; what may not be looked at is not there for us: a folder far up, mostly."""
     try:
-        return path.is_file()
+        return look()
     except OSError:
-        # What may not be looked at is not there for us: a folder far up, mostly.
         return False
 
 

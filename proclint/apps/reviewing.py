@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from proclint.apps.check import day_of
-from proclint.apps.files import find_library, gather, shown_name
+from proclint.apps.files import find_library, gather, seen, shown_name
 from proclint.apps.revisions import find_revision, gather_at
 from proclint.apps.rule_set import known_rules
 from proclint.engine import Input
@@ -43,7 +43,7 @@ def _sides(paths: tuple[Path, ...], against: str) -> _Sides:
     other = Path(against)
     if not against:
         return _Sides(now, [], files, "")
-    if other.exists():
+    if seen(other.exists):
         _refuse_two_meanings(against, libraries)
         if other.is_file():
             return _held_against_file(now, files, other)
@@ -89,7 +89,7 @@ def _libraries(paths: tuple[Path, ...]) -> tuple[Path, ...]:
         if library is None:
             raise UsageProblem("There is no library here.", "Name a procedure file.")
         return (library,)
-    found = (find_library(path if path.is_dir() else path.parent) or path for path in paths)
+    found = (find_library(path if seen(path.is_dir) else path.parent) or path for path in paths)
     return tuple(dict.fromkeys((*found, *paths)))
 
 
