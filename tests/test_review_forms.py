@@ -219,6 +219,10 @@ def test_what_is_left_out_stands_in_short() -> None:
     assert "Neighbours: 900 things" in text
     assert "The vehicle" in text
     assert "in full in the other forms of this review: Neighbours." in text
+    others = Section("Other files", "1 file differs", (Items(("word " * 20,) * 900),))
+    text = markdown_review(Folio("Review", "1 file.", (leaf,), (others,), ()))
+    assert "Other files: 1 file differs" in text
+    assert "The vehicle" in text
 
 
 def _place(*rows: int) -> Place:

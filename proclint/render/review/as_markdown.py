@@ -19,7 +19,7 @@ _SPECIAL = re.compile(r"([\\`*_{}\[\]()#+\-.!|~:$^=])")
 # stands between.
 _CALLING = re.compile(r"@|\\#|\\:(?=//)|(?i:www(?=\\\.))")
 # What is left out first where there is no room.
-_FIRST_LEFT_OUT = ("Neighbours", "Slots", "Windows", "Course of the work", "Cautions", "Ways", "Results")
+_FIRST_LEFT_OUT = ("Neighbours", "Slots", "Windows", "Course of the work", "Cautions", "Ways", "Other files", "Results")
 
 
 def markdown_review(folio: Folio, *, most: int = MOST) -> str:
