@@ -11,7 +11,7 @@ from proclint.catalogue import standard
 from proclint.compare import compare_libraries
 from proclint.engine import Input, Versions, examine_since
 from proclint.render.review.folio import folio_of
-from proclint.render.review.leaf import Findings, Grid, Prose
+from proclint.render.review.leaf import Findings, Grid, Items, Prose
 from proclint.results import State
 from proclint.review import Account, Edition, Review, review
 from tests.series import LIBRARY, base, states
@@ -166,6 +166,18 @@ def test_changed_block() -> None:
     assert found.accounts[0].change is not None
     assert 3 == len(found.accounts[0].change.reaches)
     assert 3 == len(found.others)
+    assert (False, "Nothing was found.") == (found.accounts[0].verdict.is_blocked, found.accounts[0].verdict.said)
+
+
+def test_verdict_on_a_block_looks_at_who_follows_it() -> None:
+    """What a block brings to the procedures that follow it blocks the block, and is said in its verdict."""
+    before, now = next((before, now) for each, before, now in states() if each.name == "block changed")
+    rules = tuple(rule for rule in known_rules() if rule.id in ("left-open-at-end", "caution-on-one-branch"))
+    (found,) = review(
+        Edition.of(inputs(now), rules, ON), Edition.of(inputs(before), rules, ON), rules, (), against="before"
+    ).accounts
+    said = "Blocked by 2 in procedures that follow it: The job ends while 'ignition' is on; The job ends while 'ignition' is on."
+    assert (True, said) == (found.verdict.is_blocked, found.verdict.said)
 
 
 # What else may be found than in the file that a contribution changes: the file, what stands there, and what it becomes.
@@ -235,6 +247,19 @@ def test_endings_without_an_original_are_not_unproved() -> None:
     tried = [row[4] for row in grid.rows]
     assert "none is here" in tried
     assert f"{sum(each in ('no', 'not on every way') for each in tried)} of them" in ways.in_short
+
+
+def test_reviews_of_a_changed_block_are_listed() -> None:
+    """Files that only follow a block that differs do not count as differing; that their review saw another block is listed."""
+    folio = folio_of(reviewed("block changed"))
+    assert "1 file accounted for, held against before." == folio.lead
+    (section,) = folio.sections
+    assert ("Other files", "0 files differ") == (section.title, section.in_short)
+    told, listed = section.parts
+    assert Prose("They do not differ, but a block does that they follow:") == told
+    assert isinstance(listed, Items)
+    assert 3 == len(listed.items)
+    assert all(" saw another text of the block 'close-out'." in item for item in listed.items)
 
 
 def test_a_block_that_is_gone() -> None:

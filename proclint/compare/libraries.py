@@ -40,6 +40,11 @@ class FileChange:
     reaches: tuple[str, ...] = ()
     not_compared: str = ""
 
+    @property
+    def is_of_itself(self) -> bool:
+        """Whether the file itself differs, and not only a block that its review saw."""
+        return bool(self.not_compared) or any(each.what is not What.BLOCK_CHANGED_SINCE_REVIEW for each in self.differences)
+
 
 @dataclass(frozen=True, slots=True)
 class Comparison:

@@ -80,7 +80,12 @@ class Desk:
             file=file.file,
             kind=file.kind,
             head=head_of(file, old, self.new.studies, self.new.catalogue),
-            verdict=verdict_of(results, change.differences if change is not None else (), self.report.failing_level),
+            verdict=verdict_of(
+                results,
+                change.differences if change is not None else (),
+                self.report.failing_level,
+                brought=self._brought(change),
+            ),
             results=results,
             accepted=_at(file.file, self.report.accepted),
             gone=_at(old.file, absent) if old is not None else (),
@@ -88,6 +93,12 @@ class Desk:
             inside=inside,
             unchecked=tuple(unchecked),
         )
+
+    def _brought(self, change: FileChange | None) -> Iterator[Reported]:
+        """Give what keeps the gate shut in the procedures that follow a block that differs."""
+        followers = change.reaches if change is not None else ()
+        files = {flow.at.file for flow in self.new.flows if flow.id in followers}
+        return (each for each in self.report.results if each.result.at.file in files and self.report.is_failing(each))
 
     def _unchecked(self, flow: Flow | None, inside: Inside | None, change: FileChange | None) -> Iterator[str]:
         if flow is not None and inside is not None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from proclint.analysis.account.neighbours import overlapping
 from proclint.analysis.file_study import FileStudy
 from proclint.catalogue import standard
-from proclint.compare import Comparison, Difference, FileChange, What, compare_libraries, in_order
+from proclint.compare import Comparison, Difference, FileChange, compare_libraries, in_order
 from proclint.engine import Input, Report, Reported, examine
 from proclint.engine.since import Versions, examine_since
 from proclint.results import State
@@ -54,7 +54,8 @@ def review(new: Edition, old: Edition | None, rules: tuple[Rule, ...], files: It
     """Review files of a library by name or, where none is named, those that differ in meaning from the old edition."""
     comparison = compare_libraries(old.studies, new.studies, new.catalogue) if old is not None else Comparison(())
     changes = {change.new: change for change in comparison.changes if change.new}
-    wanted = frozenset(files) or frozenset(name for name, change in changes.items() if _differs_itself(change))
+    differing = (name for name, change in changes.items() if change.kind in _STEPS and change.is_of_itself)
+    wanted = frozenset(files) or frozenset(differing)
     chosen = [study for study in new.studies if study.file in wanted]
     around = _around(new, old, comparison)
     before = frozenset(changes[name].old if name in changes else name for name in wanted)
@@ -62,12 +63,6 @@ def review(new: Edition, old: Edition | None, rules: tuple[Rule, ...], files: It
     accounts = tuple(desk.account(study, _change_of(study, changes, old)) for study in chosen)
     others = tuple(change for change in comparison.changes if change.new not in wanted)
     return Review(accounts, others, desk.report, new.on, against)
-
-
-def _differs_itself(change: FileChange) -> bool:
-    """Whether a procedure or block differs, and not only a block that it follows."""
-    is_own = any(each.what is not What.BLOCK_CHANGED_SINCE_REVIEW for each in change.differences)
-    return change.kind in _STEPS and (is_own or bool(change.not_compared))
 
 
 def _around(new: Edition, old: Edition | None, comparison: Comparison) -> frozenset[str]:

@@ -20,17 +20,21 @@ class Verdict:
     lost: str
 
 
-def verdict_of(results: Iterable[Reported], differences: Iterable[Difference], failing: Level) -> Verdict:
-    """Judge by the level at which a check fails."""
+def verdict_of(
+    results: Iterable[Reported], differences: Iterable[Difference], failing: Level, *, brought: Iterable[Reported] = ()
+) -> Verdict:
+    """Judge by the level at which a check fails; `brought` is what a block brings to procedures that follow it."""
     given = tuple(results)
     ranks = list(Level)
     blocking = [each for each in given if ranks.index(each.weighs) <= ranks.index(failing)]
     lost = [each for each in differences if each.weight is Weight.LOST]
     guards = f"{counted(len(lost), 'guard is', 'guards are')} gone: {_joined(each.said for each in lost)}" if lost else ""
-    if blocking:
-        return Verdict(
-            is_blocked=True, said=f"Blocked by {len(blocking)}: {_joined(_first(each) for each in blocking)}", lost=guards
-        )
+    there = tuple(brought)
+    if blocking or there:
+        said = [f"Blocked by {len(blocking)}: {_joined(_first(each) for each in blocking)}"] if blocking else []
+        where = "in procedures that follow it"
+        said += [f"Blocked by {len(there)} {where}: {_joined(_first(each) for each in there)}"] if there else []
+        return Verdict(is_blocked=True, said=" ".join(said), lost=guards)
     if given:
         count = counted(len(given), "result", "results")
         return Verdict(is_blocked=False, said=f"Nothing blocks it; {count} to look at.", lost=guards)

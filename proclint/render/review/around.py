@@ -72,14 +72,18 @@ def parts_of(differences: Iterable[Difference]) -> Iterator[Part]:
 
 def section_of_others(changes: Iterable[FileChange]) -> Section | None:
     """Give what differs in files without an account of their own."""
-    given = [each for each in changes if each.differences or each.not_compared]
+    changes = tuple(changes)
+    differing = [each for each in changes if each.is_of_itself]
     parts: list[Part] = []
-    for each in given:
+    for each in differing:
         parts.append(Prose(f"{each.new or each.old}:"))
         parts += (*parts_of(each.differences), *_reached(each))
         if each.not_compared:
             parts.append(Prose(f"Not compared: {each.not_compared}."))
-    return Section("Other files", counted(len(given), "file differs", "files differ"), tuple(parts)) if parts else None
+    reviewed = [f"{each.new}: {said.said}" for each in changes if not each.is_of_itself for said in each.differences]
+    if reviewed:
+        parts += [Prose("They do not differ, but a block does that they follow:"), Items(tuple(reviewed))]
+    return Section("Other files", counted(len(differing), "file differs", "files differ"), tuple(parts)) if parts else None
 
 
 def section_of_neighbours(neighbours: Neighbours) -> Section:

@@ -35,8 +35,9 @@ def _lead(review: Review) -> Iterator[str]:
     yield f"{counted(len(review.accounts), 'file', 'files')} accounted for, {against}."
     if review.results_around:
         yield f"In other files: {counts_of(review.results_around)}."
-    if review.others:
-        yield f"{counted(len(review.others), 'other file differs', 'other files differ')}."
+    differing = sum(each.is_of_itself for each in review.others)
+    if differing:
+        yield f"{counted(differing, 'other file differs', 'other files differ')}."
     if review.is_same:
         yield "No change in meaning."
 
