@@ -17,7 +17,7 @@ from proclint.render.review.as_text import text_review
 from proclint.render.review.drawing import lines_at, width_of
 from proclint.render.review.folio import folio_of
 from proclint.render.review.lanes import lanes_of
-from proclint.render.review.leaf import Arrow, Folio, Items, Leaf, Place, Section
+from proclint.render.review.leaf import Arrow, Folio, Items, Leaf, Place, Prose, Section
 from proclint.render.review.style import CSS, DARK, LIGHT
 from proclint.review import Edition, review
 from tests import hostile_procedure as hostile
@@ -175,6 +175,17 @@ def test_forms_say_the_same() -> None:
     for sentence in said:
         wanted = re.sub(r"\W+", "", sentence)
         assert all(wanted in text for text in plain), sentence
+
+
+def test_the_rest_stands_apart() -> None:
+    """What is said of other files stands under a heading of its own, and not as if it were of the last file."""
+    leaf = hostile_folio().leaves[0]
+    rest = Section("Other files", "1 file differs", (Prose("b.yaml: it differs."),))
+    for sections, is_there in (((rest,), True), ((), False)):
+        whole = Folio("Review", "1 file.", (leaf,), sections, ())
+        assert is_there == ("THE REST OF THE LIBRARY" in text_review(whole))
+        assert is_there == ("### The rest of the library" in markdown_review(whole))
+        assert is_there == ("<h2>The rest of the library</h2>" in html_review(whole))
 
 
 def test_sections_in_order() -> None:

@@ -11,6 +11,7 @@ from proclint.render.plain import harmless
 from proclint.render.review.drawing import bar_of, lines_at, onward, width_of
 from proclint.render.review.lanes import Lane, lanes_of
 from proclint.render.review.leaf import (
+    REST,
     Arrow,
     Bars,
     Chart,
@@ -33,7 +34,8 @@ def html_review(folio: Folio) -> str:
     """Write a review as a page."""
     titles = ", ".join(leaf.title for leaf in folio.leaves[:3]) or "nothing"
     leaves = "".join(_leaf(leaf, number) for number, leaf in enumerate(folio.leaves, start=1))
-    others = "".join(_section(section, str(number)) for number, section in enumerate(folio.sections, start=1))
+    sections = "".join(_section(section, str(number)) for number, section in enumerate(folio.sections, start=1))
+    others = f'<div class="leaf"><h2>{_text(REST)}</h2>{sections}</div>' if sections else ""
     closing = "".join(f"<p>{_text(line)}</p>" for line in folio.closing)
     header = f"<header><h1>{_text(folio.title)}</h1><p>{_text(folio.lead)}</p>{_contents(folio.leaves)}</header>"
     body = f"{header}<main>{leaves}{others}</main><footer>{closing}</footer>"

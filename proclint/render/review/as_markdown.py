@@ -9,7 +9,7 @@ from functools import singledispatch
 
 from proclint.render.bars import text_of_bars
 from proclint.render.plain import harmless
-from proclint.render.review.leaf import Bars, Chart, Findings, Folio, Grid, Items, Leaf, Part, Prose, Section
+from proclint.render.review.leaf import REST, Bars, Chart, Findings, Folio, Grid, Items, Leaf, Part, Prose, Section
 from proclint.render.review.words import of_chips
 
 # What a comment on GitHub may have, counted in characters (from memory); bytes of UTF-8 are never fewer.
@@ -39,6 +39,7 @@ def _whole(folio: Folio, left_out: frozenset[str]) -> str:
     parts = [f"## {folio.title}", inert(folio.lead)]
     for leaf in folio.leaves:
         parts += _leaf(leaf, left_out)
+    parts += [f"### {inert(REST)}"] if folio.sections else []
     parts += [_folded(section, left_out) for section in folio.sections]
     if left_out:
         named = ", ".join(name for name in _FIRST_LEFT_OUT if name in left_out)

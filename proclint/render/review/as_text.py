@@ -6,7 +6,21 @@ from functools import singledispatch
 
 from proclint.render.bars import text_of_bars
 from proclint.render.plain import harmless, without_commands
-from proclint.render.review.leaf import Bars, Chart, Finding, Findings, Folio, Grid, Items, Leaf, Part, Place, Prose, Section
+from proclint.render.review.leaf import (
+    REST,
+    Bars,
+    Chart,
+    Finding,
+    Findings,
+    Folio,
+    Grid,
+    Items,
+    Leaf,
+    Part,
+    Place,
+    Prose,
+    Section,
+)
 from proclint.render.review.words import of_chips
 
 _WIDTH = 100
@@ -18,6 +32,7 @@ def text_review(folio: Folio) -> str:
     """Write a review as text without control characters, at most 100 wide as far as names allow."""
     parts = [folio.lead]
     parts += ["\n".join(_leaf(leaf)) for leaf in folio.leaves]
+    parts += [REST.upper()] if folio.sections else []
     parts += ["\n".join(_section(section)) for section in folio.sections]
     parts.append("\n".join(folio.closing))
     return without_commands("\n\n".join(_clean(part) for part in parts) + "\n")

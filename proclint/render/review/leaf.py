@@ -5,6 +5,9 @@ from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.time.bars import Bar
 
+# What the sections on the rest stand under.
+REST = "The rest of the library"
+
 
 class Chip(NamedTuple):
     """A step on a way, and the outcome by which it was left; one without a step says how many are left out."""
