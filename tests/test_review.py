@@ -9,7 +9,8 @@ import pytest
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
 from proclint.compare import compare_libraries
-from proclint.engine import Input, Versions, examine_since
+from proclint.engine import Input
+from proclint.engine.since import Versions, examine_since
 from proclint.render.review.folio import folio_of
 from proclint.render.review.leaf import Findings, Grid, Items, Prose
 from proclint.results import State

@@ -41,7 +41,7 @@ def library_study(laid: Laid, extracts: Iterable[Extract], bar: Bar) -> LibraryS
         (),
         frozenset(rule.id for rule in bench.rules if rule.never_accepted),
         bench.on,
-        _evidence(laid.studies, bench),
+        evidence_of(laid.studies, bench),
         bar.lowered,
     )
 
@@ -71,7 +71,7 @@ def _sources(studies: Iterable[FileStudy]) -> frozenset[str] | None:
     return None
 
 
-def _evidence(studies: Iterable[FileStudy], bench: Bench) -> Evidence:
+def evidence_of(studies: Iterable[FileStudy], bench: Bench) -> Evidence:
     """Give what tables and the register say together, as far as they can be read."""
     given = tuple(studies)
     tables = tuple(study.table for study in given if study.table is not None)

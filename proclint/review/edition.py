@@ -9,8 +9,8 @@ from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import FileStudy
 from proclint.catalogue import Catalogue, standard
 from proclint.engine import Input
-from proclint.engine.examine import evidence_of
 from proclint.engine.laying import Laid, lay_out, reader
+from proclint.engine.whole import evidence_of
 from proclint.model import Flow
 from proclint.rule import Rule
 
