@@ -34,6 +34,11 @@ class SearchLimits:
     rounds: int = 24
     total: int = 300_000
 
+    @property
+    def for_all_at_once(self) -> "SearchLimits":
+        """How far an exploration goes for several starts at once, before it goes to each by itself."""
+        return SearchLimits(self.states // 2, self.rounds, self.total // 2)
+
 
 class Broken(NamedTuple):
     """A check that does not hold on some way, in the gravest grade there is, and the shortest way that shows it.
@@ -61,6 +66,10 @@ class Open(NamedTuple):
     limit: LimitName
     variables: tuple[int, ...]
     counts: tuple[int, ...]
+
+
+# What is told of one suspect: at most the gravest grade in which it is broken, and one that is open.
+Answers: TypeAlias = tuple[Broken | Open, ...]
 
 
 class Reached(NamedTuple):
@@ -93,27 +102,58 @@ def explore_suspects(machine: Machine, found: Iterable[Suspect], *, limits: Sear
 
 
 def explore_from(machine: Machine, suspected: Suspected, *, limits: SearchLimits | None = None) -> Explored:
-    """Find what there is to the suspects of a machine that is entered in several starts, each told once for all starts."""
-    explorer = _Explorer(machine, limits or SearchLimits())
-    broken: list[Broken] = []
-    undecided: list[Open] = []
+    """Find what there is to the suspects of a machine that is entered in several starts, each told once for all starts.
 
-    def shared(suspect: Suspect) -> tuple[int, tuple[State, ...]]:
-        return machine.stops[suspect.stop].checks[suspect.check].variable, starts[suspect.stop, suspect.check]
-
-    starts = _starts_of(suspected)
+    What is not soon decided for all starts at once is asked of each by itself: what hangs together on the start costs less there.
+    """
+    limits, starts = limits or SearchLimits(), _starts_of(suspected)
     once = of_all_starts(suspect for _, found in suspected for suspect in found)
+    asked = [(suspect, starts[suspect.stop, suspect.check]) for suspect in once]
+    explorer = _Explorer(machine, limits if len(suspected) == 1 else limits.for_all_at_once)
+    answers = _ask(explorer, machine, asked)
+    undecided = {suspect for suspect, found in answers.items() if any(isinstance(each, Open) for each in found)}
+    hard = {suspect for suspect, entered in asked if suspect in undecided and len(entered) > 1}
+    alone: dict[Suspect, Answers] = dict.fromkeys(hard, ())
+    followed = explorer.followed
+    for start, _ in suspected if hard else ():
+        explorer = _Explorer(machine, limits, followed)
+        here = [(suspect, (start,)) for suspect in sorted(hard) if start in starts[suspect.stop, suspect.check]]
+        for suspect, found in _ask(explorer, machine, here).items():
+            alone[suspect] += found
+        followed = explorer.followed
+    answers.update((suspect, tuple(_gravest(machine, found))) for suspect, found in alone.items())
+    every = [each for found in answers.values() for each in found]
+    broken = sorted(each for each in every if isinstance(each, Broken))
+    return Explored(tuple(broken), tuple(sorted(each for each in every if isinstance(each, Open))))
+
+
+def _ask(explorer: "_Explorer", machine: Machine, asked: Iterable[tuple[Suspect, tuple[State, ...]]]) -> dict[Suspect, Answers]:
+    """Ask for each suspect, entered from some starts."""
+
+    def shared(each: tuple[Suspect, tuple[State, ...]]) -> tuple[int, tuple[State, ...]]:
+        suspect, entered = each
+        return machine.stops[suspect.stop].checks[suspect.check].variable, entered
+
+    answers: dict[Suspect, Answers] = {}
     # One variable after the other, as searches that follow the same are shared.
-    for (which, entered), group in groupby(sorted(once, key=lambda each: (shared(each), each)), key=shared):
-        together = tuple(group)
+    for (which, entered), group in groupby(sorted(asked, key=lambda each: (shared(each), each)), key=shared):
+        together = [suspect for suspect, _ in group]
         explorer.turn_to(machine.layout.field(which), (suspect.stop for suspect in together), entered)
-        for suspect in together:
-            for answer in explorer.gravest(suspect):
-                if isinstance(answer, Broken):
-                    broken.append(answer)
-                else:
-                    undecided.append(answer)
-    return Explored(tuple(sorted(broken)), tuple(sorted(undecided)))
+        answers.update((suspect, tuple(explorer.gravest(suspect))) for suspect in together)
+    return answers
+
+
+def _gravest(machine: Machine, answers: Answers) -> Iterator[Broken | Open]:
+    """Give of the answers of several starts the gravest and then nearest, and what is open if that is graver."""
+
+    def order(each: Broken) -> tuple[int, int]:
+        return GRADES.index(each.grade), sum(machine.stops[stop].cost for stop, _ in each.way)
+
+    broken = min((each for each in answers if isinstance(each, Broken)), key=order, default=None)
+    if broken is not None:
+        yield broken
+    grave = GRADES[: len(GRADES) if broken is None else GRADES.index(broken.grade)]
+    yield from [each for each in answers if isinstance(each, Open) and each.grade in grave][:1]
 
 
 def _starts_of(suspected: Suspected) -> Mapping[tuple[int, int], tuple[State, ...]]:
@@ -156,11 +196,11 @@ class _Explorer:
     follows more than it must finds the same way, if it does not give up before.
     """
 
-    def __init__(self, machine: Machine, limits: SearchLimits) -> None:
+    def __init__(self, machine: Machine, limits: SearchLimits, followed: int = 0) -> None:
         self._machine, self._limits = machine, limits
         self._starts: Sequence[State] = ()
         self._few = _FEW * len(machine.stops)
-        self._target, self._followed, self._states = 0, 0, 0
+        self._target, self.followed, self._states = 0, followed, 0
         self._within: frozenset[int] = frozenset()
         self._searches: dict[int, Search] = {}
 
@@ -191,7 +231,7 @@ class _Explorer:
 
     def answer(self, goal: Goal) -> Reached | Open | None:
         """Give a shortest way to a goal that can be taken, following more and more fields beside the target's."""
-        track, few = self._followed, self._few if self._followed else self._limits.states
+        track, few = self.followed, self._few if self.followed else self._limits.states
         for _ in range(self._limits.rounds):
             if self._states > self._limits.total:
                 return self._open(goal, "total", track)
@@ -203,15 +243,15 @@ class _Explorer:
                 return self._given_up(goal, "states", track)
             answer = self._walked(search, node, goal) if node is not None else None
             if not isinstance(answer, _Refused):
-                self._followed = track if search.states - before <= self._few else self._followed
+                self.followed = track if search.states - before <= self._few else self.followed
                 return answer
             track |= answer.field
         return self._given_up(goal, "rounds", track)
 
     def _given_up(self, goal: Goal, limit: LimitName, track: int) -> Reached | Open | None:
         """Ask again without what was followed for others, where that was too much; else leave the question open."""
-        if self._followed:
-            self._followed = 0
+        if self.followed:
+            self.followed = 0
             return self.answer(goal)
         return self._open(goal, limit, track)
 

@@ -79,9 +79,8 @@ def _erased(step: Step | None, catalogue: Catalogue) -> Iterator[tuple[Line, str
     """Give the lines of a step that erase all of a kind, with the kind."""
     for line in step.lines if step is not None else ():
         if line.action.writes and "kinds" in line.words:
-            kinds = dict(zip(catalogue.kinds["kinds"].words, catalogue.kinds["kind"].words, strict=True))
-            if line.words["kinds"] in kinds:
-                yield line, kinds[line.words["kinds"]]
+            plurals, kinds = catalogue.kinds["kinds"].words, catalogue.kinds["kind"].words
+            yield from ((line, kind) for plural, kind in zip(plurals, kinds, strict=True) if plural == line.words["kinds"])
 
 
 def _read_before(graph: StepGraph, erase: Node, kind: str) -> Iterator[str]:

@@ -9,8 +9,9 @@ from proclint.analysis.outcomes import fails_by_itself
 from proclint.analysis.shelf import Shelf, Written, WrittenStep
 from proclint.analysis.states.binding import Binding, holds, inside
 from proclint.analysis.states.cast import SEEN, Cast
+from proclint.analysis.states.joined import Joined, Wire
 from proclint.analysis.states.lines import FAILS, Doing, LineWriter
-from proclint.analysis.states.piece import Joined, Part, Run, Wire
+from proclint.analysis.states.piece import Part, Run
 from proclint.analysis.states.truth import TRUE, Truth, both, otherwise
 from proclint.analysis.states.writer import Writer
 from proclint.analysis.windows import Region
