@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import NamedTuple
 
 from proclint.source import Place
 
@@ -41,16 +42,14 @@ class Harm(StrEnum):
     READER = "reader"
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """A second place that helps to see what is meant (SARIF: related location)."""
 
     at: Place
     message: str
 
 
-@dataclass(frozen=True, slots=True)
-class Passed:
+class Passed(NamedTuple):
     """One stop on a way: the step, and the outcome by which it was left."""
 
     at: Place
@@ -59,16 +58,14 @@ class Passed:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(NamedTuple):
     """Replace the span of `at` by `text`."""
 
     at: Place
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Fix:
+class Fix(NamedTuple):
     """A ready change that needs no judgement."""
 
     description: str

@@ -8,10 +8,9 @@ import importlib
 import pkgutil
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from types import ModuleType
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from proclint.results import Harm, Level, Result
 
@@ -28,8 +27,7 @@ class Scope(StrEnum):
     LIBRARY = "library"
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """A rule: its id, what it is given, the levels it may give (highest first) and what it guards.
 
     `never_accepted` holds where nobody may silence what it finds.

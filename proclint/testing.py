@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.catalogue import standard
 from proclint.engine import Input, Report, Reported, examine, place_of
@@ -72,8 +73,7 @@ steps:
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """A result as an example names it: file, line from 1, and message."""
 
     file: str

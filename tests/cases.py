@@ -6,7 +6,7 @@ A case is a difference to one file of `procedures/` (`NAME.diff`, unified), a wh
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -87,7 +87,7 @@ def whole_files(path: Path) -> Iterator[tuple[str, bytes]]:
 @cache
 def library() -> dict[str, Input]:
     """Read the library, each file by its name from the root of the project."""
-    read = (replace(each, name=Path(each.name).relative_to(ROOT).as_posix()) for each in gather((LIBRARY,)))
+    read = (each._replace(name=Path(each.name).relative_to(ROOT).as_posix()) for each in gather((LIBRARY,)))
     return {each.name: each for each in read}
 
 
@@ -98,7 +98,7 @@ def with_case(path: Path) -> dict[str, Input]:
         change = read_change(path.read_bytes())
         old = inputs[change.file]
         assert old.data is not None
-        inputs[change.file] = replace(old, data=change.made_in(old.data))
+        inputs[change.file] = old._replace(data=change.made_in(old.data))
     else:
         inputs |= {name: Input(name, role(Path(name)), data) for name, data in whole_files(path)}
     return inputs

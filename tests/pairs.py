@@ -9,7 +9,7 @@ defective half gives, with words of the line at which it stands, the rule of the
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -103,7 +103,7 @@ def _looked_at(inputs: dict[str, Input], changed: frozenset[str]) -> Iterator[In
     """Give files, of which those that are changed are looked at; all are where a block, a table or a register is changed."""
     is_alone = all(role(Path(name)) == "steps" and "/blocks/" not in name for name in changed)
     for name, each in inputs.items():
-        yield replace(each, is_context=True) if is_alone and name not in changed and each.kind == "steps" else each
+        yield each._replace(is_context=True) if is_alone and name not in changed and each.kind == "steps" else each
 
 
 def _with_half(folder: Path, half: str) -> dict[str, Input]:
@@ -116,7 +116,7 @@ def _with_half(folder: Path, half: str) -> dict[str, Input]:
     # Both halves of a whole file bear the name of their story.
     if path.suffix == ".yaml":
         name = f"{LIBRARY.name}/{folder.name}.yaml"
-        laid[name] = replace(laid.pop(f"{LIBRARY.name}/{path.name}"), name=name)
+        laid[name] = laid.pop(f"{LIBRARY.name}/{path.name}")._replace(name=name)
     return laid
 
 

@@ -275,7 +275,7 @@ ACCEPTANCE = Acceptance(AT, "no-such-way", "", "a", "", "It is meant.", "m-02", 
 def test_states(old: dict[str, Any], new: dict[str, Any], state: State, *, counts: bool) -> None:
     """A result counts where it is new, weighs more, is accepted no longer or reaches further; not where it reads otherwise."""
     whole = Reported(RULE, Level.ERROR, ONE, "f1")
-    before, now = (replace(whole, **each) for each in (old, new))
+    before, now = (whole._replace(**each) for each in (old, new))
     sides = [Report(accepted=(each,)) if each.acceptance else Report(results=(each,)) for each in (before, now)]
     report = compared(sides[1], sides[0], "main")
     assert [(state, counts)] == [(each.state, each.counts) for each in report.results]

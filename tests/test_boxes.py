@@ -3,7 +3,6 @@
 import random
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import replace
 from decimal import Decimal
 from itertools import product
 
@@ -120,7 +119,7 @@ def test_box_of_a_procedure() -> None:
     found = space.box_of(vehicles, "tool")
     assert not isinstance(found, Unfit)
     assert said == space.words(found)
-    everywhere = space.box_of(replace(vehicles, build="", markets=(), variants={}))
+    everywhere = space.box_of(vehicles._replace(build="", markets=(), variants={}))
     assert not isinstance(everywhere, Unfit)
     assert {"build", "markets", "variant", "method"}.isdisjoint(space.words(everywhere))
 

@@ -4,7 +4,6 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Literal
@@ -395,7 +394,7 @@ def test_all_that_is_wrong_is_found() -> None:
     found: list[tuple[str, str]] = []
     needs = ("hod = open", "hood = open", "hood = ajar")
     action = extended(TRADE, {"actions": {"polish": POLISH}}, origin="library.yaml").actions["polish"]
-    deed = read_deed(replace(action, needs=needs), TRADE, lambda field, message: found.append((field, message)))
+    deed = read_deed(action._replace(needs=needs), TRADE, lambda field, message: found.append((field, message)))
     assert ["needs", "needs"] == [field for field, _ in found]
     assert ["hood = open"] == [str(item) for item in deed.needs]
 
@@ -406,7 +405,7 @@ def test_an_unknown_kind_of_parameter_stops_nothing() -> None:
     assert "There is no kind 'kye'." == refusal({"actions": own}).message
     trade = Catalogue()
     action = TRADE.actions["keep"]
-    spoilt = replace(action, parameters={**action.parameters, "key": Parameter("kye", "")})
+    spoilt = action._replace(parameters={**action.parameters, "key": Parameter("kye", "")})
     vars(trade)["actions"] = {**TRADE.actions, "keep": spoilt}
     messages = [problem.message for problem in contradictions(trade) if problem.key == "actions.keep.needs"]
     assert ["There is no parameter 'key'."] * 2 == messages
@@ -415,7 +414,7 @@ def test_an_unknown_kind_of_parameter_stops_nothing() -> None:
 def test_a_parameter_that_there_is_not_is_told_once() -> None:
     """Where texts name a parameter that the action has not, this is told of the action, and not again of each text."""
     trade = Catalogue()
-    spoilt = replace(TRADE.actions["fit-cell"], needs=("{ky}.place = hand", "{ky}.cut = yes"))
+    spoilt = TRADE.actions["fit-cell"]._replace(needs=("{ky}.place = hand", "{ky}.cut = yes"))
     vars(trade)["actions"] = {**TRADE.actions, "fit-cell": spoilt}
     told = [(problem.key, problem.message) for problem in contradictions(trade)]
     assert [("actions.fit-cell", "There is no parameter 'ky'. Did you mean 'key'?")] == told

@@ -2,7 +2,6 @@
 
 import random
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 
 import pytest
 
@@ -489,7 +488,7 @@ def test_sums_that_bounds_do_not_decide_are_split() -> None:
 
 def test_relations_are_named_although_one_is_not_decided() -> None:
     """A relation that alone is not decided within the limit keeps no other from being named."""
-    hard = [replace(law, relation="hard") for law in PARITY]
+    hard = [law._replace(relation="hard") for law in PARITY]
     easy = Law("easy", (Literal("on", one_of("true")),), Linear(((1, "x"),), -1))
     consistency = Consistency((*hard, easy), PARITY_DOMAINS, Limits(splits=3))
     assert ("easy",) == consistency.relations_behind([("on", one_of("true"))])

@@ -4,7 +4,6 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -29,7 +28,7 @@ ON = "2026-11-25"
 def library() -> dict[str, Input]:
     """Read the library, each file by its name from the library's folder."""
     read = (
-        replace(each, name=Path(each.name).relative_to(ROOT / "procedures").as_posix()) for each in gather((ROOT / "procedures",))
+        each._replace(name=Path(each.name).relative_to(ROOT / "procedures").as_posix()) for each in gather((ROOT / "procedures",))
     )
     return {each.name: each for each in read}
 
@@ -40,7 +39,7 @@ def with_changes(changes: Iterable[tuple[str, str, str]], more: Mapping[str, str
     for file, old, new in changes:
         text = (inputs[file].data or b"").decode()
         assert old in text, (file, old)
-        inputs[file] = replace(inputs[file], data=text.replace(old, new, 1).encode())
+        inputs[file] = inputs[file]._replace(data=text.replace(old, new, 1).encode())
     inputs |= {name: Input(name, "facts", text.encode()) for name, text in (more or {}).items()}
     return list(inputs.values())
 

@@ -3,7 +3,6 @@
 import os
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 from proclint.analysis import Limits, Shelf, Study
@@ -29,7 +28,7 @@ HEAD = f"""\
 
 def inputs() -> tuple[Input, ...]:
     """Read the library, each file by its name from the root of the project."""
-    return tuple(replace(each, name=Path(each.name).relative_to(ROOT).as_posix()) for each in gather((LIBRARY,)))
+    return tuple(each._replace(name=Path(each.name).relative_to(ROOT).as_posix()) for each in gather((LIBRARY,)))
 
 
 def flows(given: tuple[Input, ...]) -> dict[str, Flow]:
@@ -87,7 +86,7 @@ def test_summary_tells_results() -> None:
     """A fault in one file of the library shows in that file's line of the summary, and in no other."""
     given = inputs()
     file = "procedures/quillon/tang-add-key.yaml"
-    broken = tuple(replace(each, data=_unpinned(each.data)) if each.name == file else each for each in given)
+    broken = tuple(each._replace(data=_unpinned(each.data)) if each.name == file else each for each in given)
     before, after = (summary(some, examine(some, standard(), known_rules(), on=ON)).split("\n") for some in (given, broken))
     changed = [line.split() for old, line in zip(before, after, strict=True) if old != line]
     assert [file, str(len(given))] == [line[0] for line in changed]

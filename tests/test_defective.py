@@ -9,7 +9,6 @@ not be checked.
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -60,7 +59,7 @@ def _looked_at(path: Path, inputs: dict[str, Input]) -> Iterator[Input]:
     is_alone = named <= changed and all(inputs[name].kind == "steps" and "/blocks/" not in name for name in changed)
     for name, each in inputs.items():
         is_left_out = is_alone and name not in changed and each.kind == "steps"
-        yield replace(each, is_context=True) if is_left_out else each
+        yield each._replace(is_context=True) if is_left_out else each
 
 
 def expected_of(path: Path) -> str:

@@ -2,7 +2,6 @@
 
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -217,7 +216,7 @@ def refuse(*_: object) -> Iterator[Result]:
 
 def broken(check_: object, scope: Scope) -> Rule:
     """Make a rule of a function that yields nothing."""
-    return replace(BY_ID["way-to-nowhere"], id="breaks-down", scope=scope, check=check_)  # type: ignore[arg-type]
+    return BY_ID["way-to-nowhere"]._replace(id="breaks-down", scope=scope, check=check_)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(("scope", "file"), [(Scope.FILE, "job.yaml"), (Scope.FLOW, "job.yaml"), (Scope.LIBRARY, "")])
@@ -269,7 +268,7 @@ def result(message: str, offset: int, *, because: int | None = None, subject: st
 
 def reported(rule: str, level: Level, given: Result) -> Reported:
     """Report a result under a rule."""
-    return Reported(replace(BY_ID["way-to-nowhere"], id=rule), level, given)
+    return Reported(BY_ID["way-to-nowhere"]._replace(id=rule), level, given)
 
 
 def folded(*each: Reported) -> dict[str, list[str]]:
@@ -302,7 +301,7 @@ def test_two_errors_at_one_place_are_two() -> None:
 @pytest.mark.parametrize(("harm", "weighs"), [(Harm.NO_KEY, Level.ERROR), (Harm.LIFE, Level.ERROR), (Harm.TIME, Level.NOTE)])
 def test_undecided_about_danger_weighs_as_an_error(harm: Harm, weighs: Level) -> None:
     """What could not be decided about life or access counts as an error for the exit status, whatever its level."""
-    each = Reported(replace(BY_ID["way-to-nowhere"], harm=harm), Level.NOTE, result("open", 1, kind=Kind.OPEN))
+    each = Reported(BY_ID["way-to-nowhere"]._replace(harm=harm), Level.NOTE, result("open", 1, kind=Kind.OPEN))
     report = Report(results=(each,))
     assert weighs is each.weighs
     assert (weighs is Level.ERROR) == report.fails
@@ -324,7 +323,7 @@ def asked_of(vehicle: str) -> list[str]:
     """Name the files of a small library that are asked about where a vehicle is."""
     given = [Input(name, "steps", whole(text).encode()) for name, text in SHELF.items()]
     given += [Input("facts/note.csv", "facts", b"make,model\nCorvane,Halyard\n")]
-    given += [replace(given[0], name="followed.yaml", is_context=True)]
+    given += [given[0]._replace(name="followed.yaml", is_context=True)]
     found = about(read_vehicle(vehicle), given, standard(), on=ON)
     assert [each.name for each in given] == [each.name for each in found]
     return [each.name for each in found if not each.is_context]

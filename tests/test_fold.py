@@ -1,7 +1,5 @@
 """Folding one by one and then together gives what folding at once gives, along the whole chain of causes."""
 
-from dataclasses import replace
-
 import pytest
 
 from proclint.apps.rule_set import known_rules
@@ -17,7 +15,7 @@ def said(message: str, *, at: int, because: int | None = None, rule: str = "a", 
     """Make a result at an offset, with the offset of its cause."""
     places = [Place("a.yaml", (each,), None, (each, each + 1)) if each is not None else None for each in (at, because)]
     assert places[0] is not None
-    return Reported(replace(RULE, id=rule), level, Result(message, places[0], subject=message, because=places[1]))
+    return Reported(RULE._replace(id=rule), level, Result(message, places[0], subject=message, because=places[1]))
 
 
 def folded(*each: Reported) -> dict[str, list[str]]:

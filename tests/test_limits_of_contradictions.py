@@ -139,7 +139,7 @@ def test_what_mends_many_together_has_a_limit_too() -> None:
     shown = reconciled_text(found)
     assert "these 53 share claims\n" in shown
     assert "None is left without minimum-keys-to-close 3 and head-kind plain" in " ".join(shown.split())
-    clusters = tuple(replace(each, repairs=Repairs((), Open("nodes", 4_000))) for each in found.clusters)
+    clusters = tuple(each._replace(repairs=Repairs((), Open("nodes", 4_000))) for each in found.clusters)
     shown = " ".join(reconciled_text(replace(found, clusters=clusters)).split())
     assert "these 53 share claims mend What mends all of them was not found. The limit 'nodes' was met: 4000 steps" in shown
 
@@ -160,7 +160,7 @@ def test_a_procedure_that_could_not_be_held_against_the_facts_is_told() -> None:
     assert ((), 5) == (held(stands, evidence).undecided, len(held(stands, evidence).disagreements))
     vars(evidence)["reconciler"] = Reconciler(evidence.relations, evidence.space, Limits(nodes=1, meetings=1))
     assert [("key-cap",)] == [each.attributes for each in held(stands, evidence).undecided]
-    extract = replace(extract_of(flow), job=job)
+    extract = extract_of(flow)._replace(job=job)
     library = LibraryStudy((extract,), None, (), (), frozenset(), ON, evidence)
     (told,) = (each for each in sources_contradict(library) if each.at.file == "job.yaml")
     assert (Kind.OPEN, "key-cap", flow.at) == (told.kind, told.subject, told.at)

@@ -44,7 +44,7 @@ def test_clean_report() -> None:
 
 def test_results_are_folded() -> None:
     """Results are folded by rule, the most dangerous first, and each stands in code as on the terminal; old ones are not told."""
-    old = replace(new(4), state=State.UNCHANGED, counts=False)
+    old = new(4)._replace(state=State.UNCHANGED, counts=False)
     report = report_of(new(1), new(2), new(3, Level.NOTE, Kind.OPEN), old)
     rendered = MarkdownIt("commonmark").render(markdown(report))
     assert "<h3>proclint: The gate stays shut: 3 results at or above error.</h3>" in rendered
@@ -72,8 +72,8 @@ def test_what_else_there_is_to_know() -> None:
 
 def test_bound() -> None:
     """With more results than fit, it stays within its bound in bytes, is whole, and counts what it left out."""
-    others = [replace(RULE, id=f"rule-{number}") for number in range(1000)]
-    report = report_of(*(replace(new(number), rule=rule) for number, rule in enumerate(others)))
+    others = [RULE._replace(id=f"rule-{number}") for number in range(1000)]
+    report = report_of(*(new(number)._replace(rule=rule) for number, rule in enumerate(others)))
     said = markdown(report)
     assert MOST_BYTES - 500 < len(said.encode()) <= MOST_BYTES
     shown = said.count("<details>")

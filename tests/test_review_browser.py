@@ -1,7 +1,6 @@
 """The page of a review in a real browser: it loads nothing, fits a phone, can be read by everyone, and prints."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from shutil import which
 
@@ -97,7 +96,7 @@ def test_marks_are_whole(browser: Browser, tmp_path: Path) -> None:
     rules = known_rules()
     name = "procedures/brindlow/marrow-add-key.yaml"
     given = [
-        replace(each, data=(each.data or b"").replace(b"    tries: 1\n", b"").replace(b"steering-lock-turning", b"coin-cell"))
+        each._replace(data=(each.data or b"").replace(b"    tries: 1\n", b"").replace(b"steering-lock-turning", b"coin-cell"))
         for each in gather((LIBRARY / "brindlow/marrow-add-key.yaml",))
     ]
     path = tmp_path / "marks.html"

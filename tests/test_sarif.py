@@ -123,8 +123,8 @@ def report_since() -> Report:
     gone = Reported(SECOND, Level.WARNING, Result("It was so", Place("gone.yaml", (), None, (3, 4))), "f9", state=State.ABSENT)
     return replace(
         report,
-        results=tuple(replace(each, state=state) for each, state in zip(report.results, states, strict=True)),
-        accepted=tuple(replace(each, state=State.UNCHANGED) for each in report.accepted),
+        results=tuple(each._replace(state=state) for each, state in zip(report.results, states, strict=True)),
+        accepted=tuple(each._replace(state=State.UNCHANGED) for each in report.accepted),
         since=Since("main", (gone,), {"gone.yaml": SourceText("gone.yaml", "a\nb\n")}),
     )
 

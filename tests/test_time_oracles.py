@@ -126,7 +126,7 @@ def test_z3_agrees(number: int) -> None:
 
     while seen["Conflict"] < number:
         # Some tags stand for several bounds.
-        bounds = [replace(bound, tag=int(str(bound.tag)) // chance.choice([1, 1, 2])) for bound in random_bounds(chance)]
+        bounds = [bound._replace(tag=int(str(bound.tag)) // chance.choice([1, 1, 2])) for bound in random_bounds(chance)]
         ours = consistent(bounds)
         seen[type(ours).__name__] += 1
         assert can_keep(bounds) == isinstance(ours, Holds), bounds

@@ -6,10 +6,9 @@ Whether something will or only could happen is not read from the words, so DANGE
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from proclint.analysis.texts import plain
 from proclint.catalogue import Catalogue
@@ -26,8 +25,7 @@ _SEVERITIES = {
 _SENTENCE = re.compile(r"[^.!?]+")
 
 
-@dataclass(frozen=True, slots=True)
-class Misjudged:
+class Misjudged(NamedTuple):
     """A caution whose signal word does not fit what its words say; `told` are those, `fitting` the nearest word that fits."""
 
     caution: Caution

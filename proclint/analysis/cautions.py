@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from proclint.analysis.graph import Node, StepGraph
 from proclint.catalogue import Atom, Catalogue, Form, Hazard
@@ -27,8 +27,7 @@ _MAKE_SURE = "make-sure"
 _GRAVE = frozenset({"life", "injury", "no-key"})
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(NamedTuple):
     """A line that is done on some way without its caution, how the caution stands, and where if it stands anywhere."""
 
     finding: "Finding"
@@ -42,8 +41,7 @@ class Missing:
         return self.hazard.harm in _GRAVE
 
 
-@dataclass(frozen=True, slots=True)
-class Distant:
+class Distant(NamedTuple):
     """A line whose caution was read a number of steps before it, and where the caution stands."""
 
     line: Line

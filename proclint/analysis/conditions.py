@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from operator import eq, ge, gt, le, lt, ne
+from typing import NamedTuple
 
 from proclint.catalogue import Catalogue
 
@@ -23,8 +24,7 @@ _KEY = re.compile(r"[A-Z][0-9]{0,2}")
 _TERM = re.compile(r"([+-]?)\s*([A-Za-z0-9][A-Za-z0-9.-]*)\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """A sum of names and whole numbers, each with its sign."""
 
     terms: tuple[tuple[int, str], ...]
@@ -35,8 +35,7 @@ class Sum:
         return frozenset(name for _, name in self.terms if not name.isdigit())
 
 
-@dataclass(frozen=True, slots=True)
-class Atom:
+class Atom(NamedTuple):
     """One comparison. `variable` is set where a variable is compared with a word."""
 
     left: Sum

@@ -1,12 +1,11 @@
 """The parts of a graph that no way reaches, and those that no way leaves."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.graph import Edge, Node, StepGraph
 
 
-@dataclass(frozen=True, slots=True)
-class CutOff:
+class CutOff(NamedTuple):
     """A node of the file that no way reaches, and the nodes that it alone would lead to."""
 
     head: Node
@@ -36,8 +35,7 @@ def _is_lost(graph: StepGraph, at: int, taken: set[int]) -> bool:
     return graph.nodes[at].is_own and at not in graph.reached and at not in taken
 
 
-@dataclass(frozen=True, slots=True)
-class Trap:
+class Trap(NamedTuple):
     """Nodes from which no way leads to an ending; a way comes in at `entry`, its shortest way is `way`."""
 
     entry: Node

@@ -1,13 +1,11 @@
 """What counts of a step when it is asked whether passing it makes good that another failed."""
 
-from dataclasses import dataclass
-from typing import Self
+from typing import NamedTuple, Self
 
 from proclint.model import Step
 
 
-@dataclass(frozen=True, slots=True)
-class Does:
+class Does(NamedTuple):
     """What counts of a step when it is asked whether it makes good another: the block it follows, its tests and writes."""
 
     block: str

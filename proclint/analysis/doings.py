@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from proclint.analysis.sentences import parts
 from proclint.analysis.texts import own_words
@@ -21,8 +21,7 @@ _GAP, _BEFORE = 3, 2
 _KEPT = 4096
 
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+class Mention(NamedTuple):
     """That a text says that something is done.
 
     `small` are its words up to the next doing, in small letters with a space at either end; it stands from `start` to `end` of

@@ -1,7 +1,7 @@
 """Ways that lead into a timed part past its beginning, and first contacts that nothing follows."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.graph import Edge, Node, StepGraph
 from proclint.analysis.shelf import Written
@@ -9,8 +9,7 @@ from proclint.analysis.windows import Region
 from proclint.model import Step
 
 
-@dataclass(frozen=True, slots=True)
-class WindowEntry:
+class WindowEntry(NamedTuple):
     """A step inside a window's region to which a way leads that has not opened the window since it last left the region."""
 
     region: Region
@@ -58,8 +57,7 @@ def _enters(graph: StepGraph, region: Region, edge: Edge, inside: dict[int, Node
     return edge.is_failing or not stays_open
 
 
-@dataclass(frozen=True, slots=True)
-class Silence:
+class Silence(NamedTuple):
     """A first contact with the vehicle whose failing leads straight to an ending."""
 
     node: Node

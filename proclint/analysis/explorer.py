@@ -12,7 +12,6 @@ meets a limit is `Open`, with what was followed.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -26,8 +25,7 @@ Suspected: TypeAlias = Sequence[tuple[State, Sequence[Suspect]]]
 LimitName: TypeAlias = Literal["states", "rounds", "total"]
 
 
-@dataclass(frozen=True, slots=True)
-class SearchLimits:
+class SearchLimits(NamedTuple):
     """How far an exploration goes: states of one search, searches for one answer, and states of all searches."""
 
     states: int = 50_000
@@ -80,8 +78,7 @@ class Reached(NamedTuple):
     state: State
 
 
-@dataclass(frozen=True, slots=True)
-class Explored:
+class Explored(NamedTuple):
     """What fails and what could not be decided, each by stop and check. What is in neither holds on every way.
 
     A check can be in both: broken in one grade while a graver one is open.

@@ -1,6 +1,6 @@
 """What is known of a file before its meaning is looked at."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue import Catalogue
 from proclint.model import Fault, Flow, fields, kind_of, read_flow
@@ -9,8 +9,7 @@ from proclint.model.shape import shape_faults
 from proclint.source import Document, Limits, Place, SourceText, Table, Trouble, decode, read_csv, read_yaml
 
 
-@dataclass(frozen=True, slots=True)
-class FileStudy:
+class FileStudy(NamedTuple):
     """A file as read: its text, kind, what is wrong with its bytes or shape, and its step graph if it has one.
 
     `kind` is `procedure`, `block`, `library`, `sources`, `accepted` or `facts`. `flow` is there where nothing but a repeated name

@@ -1,8 +1,8 @@
 """What an instruction tells against the lines that are done: verb, key, position, count and time."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from proclint.analysis.doings import Mention, mentions
 from proclint.analysis.texts import Said
@@ -12,8 +12,7 @@ from proclint.catalogue.speech import Doing
 from proclint.model import Block, Flow, Line, Step
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(NamedTuple):
     """Where a text and the lines of its step differ.
 
     `kind` is `verb` (told and not done), `left-out` (done and not told), `key`, `word` or `number`. `told` are the text's words

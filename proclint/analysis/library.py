@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.analysis.facts.against import Disagreement, Held, Stating, held, stating
 from proclint.analysis.facts.evidence import Evidence
@@ -13,8 +14,7 @@ from proclint.model import Acceptance, Block, Flow, Procedure, Word
 from proclint.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(NamedTuple):
     """A block that a file follows, with the version it asks for (0 = none written)."""
 
     block: str
@@ -22,8 +22,7 @@ class Use:
     at: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Extract:
+class Extract(NamedTuple):
     """What other files need to know of a procedure or block."""
 
     file: str
@@ -61,8 +60,7 @@ def _cited(flow: Flow) -> Iterator[Word]:
             yield from line.sources
 
 
-@dataclass(frozen=True, slots=True)
-class Lowered:
+class Lowered(NamedTuple):
     """What a change lowers of the bar that it is held to.
 
     `what` is `level` (of the rule `subject`), `failing-level`, `accepted` (of that rule, in the file `within`) or `draft` (that

@@ -1,7 +1,7 @@
 """Numbers that were read before a whole list was erased, and are reckoned with behind the erase."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.conditions import Atom, read_condition
 from proclint.analysis.graph import Edge, Node, StepGraph
@@ -11,8 +11,7 @@ from proclint.catalogue import Catalogue
 from proclint.model import Block, Flow, Line, Step
 
 
-@dataclass(frozen=True, slots=True)
-class OldCount:
+class OldCount(NamedTuple):
     """A way out of a step that reckons with a number `name` from before an erase; `way` leads through both."""
 
     name: str

@@ -1,7 +1,7 @@
 """What a screen asks for, read to the letter, against what is done there."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.doings import Mention, mentions
 from proclint.analysis.instructions import Bench, lines_of, words_by_kind
@@ -10,8 +10,7 @@ from proclint.catalogue.speech import Question
 from proclint.model import Line, Procedure, Prompt, Step
 
 
-@dataclass(frozen=True, slots=True)
-class PromptFault:
+class PromptFault(NamedTuple):
     """A prompt and what is done: `contradicts` it, or was done `before` it was asked for; `asked` and `done` say it in words."""
 
     kind: str

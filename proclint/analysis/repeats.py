@@ -5,8 +5,8 @@ catalogue has no word for: there, nothing is said.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from proclint.analysis.graph import Edge, StepGraph
 from proclint.analysis.outcomes import fails_by_itself
@@ -19,8 +19,7 @@ _FREE_WORDS = "text"
 _BY_HAND = "technician"
 
 
-@dataclass(frozen=True, slots=True)
-class Retry:
+class Retry(NamedTuple):
     """A step that is tried again: the steps from its failing back to it, the step itself first and last."""
 
     names: tuple[str, ...]
@@ -36,8 +35,7 @@ class Retry:
         return self.names[-1]
 
 
-@dataclass(frozen=True, slots=True)
-class TimedRetry:
+class TimedRetry(NamedTuple):
     """A timed part that is begun again: its region, and the steps from the one that was left to the one that opens it."""
 
     region: Region

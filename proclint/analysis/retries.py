@@ -1,7 +1,7 @@
 """What comes after a failure: loops without end, and successes that are none."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.does import Does
 from proclint.analysis.graph import Edge, Node, StepGraph
@@ -10,8 +10,7 @@ from proclint.analysis.structure import Loop
 from proclint.model import End, Step
 
 
-@dataclass(frozen=True, slots=True)
-class EndlessRetry:
+class EndlessRetry(NamedTuple):
     """A loop through a failure that no number ends, shortest round first.
 
     `failing` is the step whose failing begins the round, `names` the file's own steps on it from there, `way` leads
@@ -66,8 +65,7 @@ def spent_rings(written: Written) -> tuple[tuple[Step, ...], ...]:
     return tuple(rings)
 
 
-@dataclass(frozen=True, slots=True)
-class FalseSuccess:
+class FalseSuccess(NamedTuple):
     """A step that failed, a way from that failing to a success that does not pass the step again, and the ending."""
 
     node: Node

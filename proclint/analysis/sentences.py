@@ -6,7 +6,7 @@ stands between spaces and holds a letter or digit, so that one with a hyphen cou
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue.speech import Speech
 
@@ -18,8 +18,7 @@ _NEAR = 3
 _JOINING = frozenset({",", "and", "then"})
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A part of a text, with its start and end in it."""
 
     text: str

@@ -1,7 +1,6 @@
 """Procedures and blocks as written, each step with its exits, and the blocks that files may follow."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from proclint.analysis.does import Does
@@ -19,8 +18,7 @@ class WrittenStep(NamedTuple):
     exits: tuple[Exit, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(NamedTuple):
     """A procedure or block as written: its steps with their exits, and the regions of its windows."""
 
     flow: Flow

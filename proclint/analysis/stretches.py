@@ -1,8 +1,8 @@
 """Stretches of texts whose build is read wrongly: too long, two times no, the condition last, two commands in one sentence."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from proclint.analysis.sentences import (
     Stretch,
@@ -22,8 +22,7 @@ from proclint.catalogue.speech import SentenceLimits, Speech
 _KEPT = 4096
 
 
-@dataclass(frozen=True, slots=True)
-class Stretched:
+class Stretched(NamedTuple):
     """A stretch of a text; `number` is how much there is in it, of at most `most`: words, else sentences where `is_whole`."""
 
     said: Said

@@ -7,13 +7,12 @@ taking away, again and again, what nothing leads to (Kahn 1962).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.graph import Edge, StepGraph
 
 
-@dataclass(frozen=True, slots=True)
-class Loop:
+class Loop(NamedTuple):
     """A set of nodes each of which leads to every other.
 
     `entries` are its nodes to which a way leads from outside (or where every way begins), `exits` the edges that leave it,

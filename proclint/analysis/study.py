@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from proclint.analysis.conditions import Ranges
 from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     from proclint.analysis.states.findings import Findings
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(NamedTuple):
     """How far an analysis goes before it says that it could not decide."""
 
     nodes: int = 20_000

@@ -44,8 +44,7 @@ class Hit:
         return self.said.text[self.start : self.end]
 
 
-@dataclass(frozen=True, slots=True)
-class Unclear:
+class Unclear(NamedTuple):
     """A phrase that is not clear, and the entry that says why."""
 
     hit: Hit

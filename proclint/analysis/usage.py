@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from proclint.analysis.conditions import read_condition
 from proclint.catalogue import Catalogue
@@ -16,8 +16,7 @@ _OF_GROUP = ("here", "away")
 _LETTER = re.compile(r"\b([A-Z])(?:[0-9]{0,2})\b")
 
 
-@dataclass(frozen=True, slots=True)
-class Undeclared:
+class Undeclared(NamedTuple):
     """A name that is used and not declared: what it should name, where it stands and which names would do."""
 
     what: str

@@ -2,13 +2,12 @@
 
 from collections import deque
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.model import Flow, Step, Window
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(NamedTuple):
     """A window and the steps during which it can be open, in file order.
 
     `openers` are the steps whose first mark opens it: to enter them is to pass the beginning. `closers` are those that leave it
@@ -22,8 +21,7 @@ class Region:
     late: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Marked:
+class _Marked(NamedTuple):
     """A step that opens or closes a window: whether its first mark opens, and whether it is open when the step is done."""
 
     step: Step

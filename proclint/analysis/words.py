@@ -5,8 +5,8 @@ All texts are looked through once for all phrases together; everything else is w
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from proclint.analysis.doings import Mention, mentions
 from proclint.analysis.instructions import Bench, Difference, differences, lines_of, words_by_kind
@@ -23,8 +23,7 @@ from proclint.model import Block, Line, Step
 _WAIT = "wait-"
 
 
-@dataclass(frozen=True, slots=True)
-class TwoWays:
+class TwoWays(NamedTuple):
     """A term that stands for one key here and for another there."""
 
     word: UnclearWord
@@ -34,8 +33,7 @@ class TwoWays:
     second_keys: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Retry:
+class Retry(NamedTuple):
     """How often a text says that something is tried, and how often the fields let it be: nothing where none counts."""
 
     hit: Hit

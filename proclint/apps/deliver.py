@@ -4,9 +4,9 @@ import importlib
 import os
 import stat
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
+from typing import NamedTuple
 
 from proclint import __version__
 from proclint.engine import Report
@@ -21,8 +21,7 @@ REPORT_HELP = (
 _FORM = "Write KIND=FILE, where KIND is {kinds}; FILE may be - for standard output."
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(NamedTuple):
     """A report to write: its kind and its file, `-` for standard output."""
 
     kind: str

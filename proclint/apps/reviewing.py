@@ -1,6 +1,5 @@
 """From paths and what they are held against to a review."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -68,7 +67,7 @@ def _refuse_two_meanings(against: str, libraries: tuple[Path, ...]) -> None:
 def _in_place(inputs: list[Input], other: Path, library: Path) -> list[Input]:
     """Give the files of a folder under the names that they would have in the library: that it lies elsewhere was asked for."""
     base = library if library.is_dir() else library.parent
-    return [replace(each, name=shown_name(base / Path(each.name).relative_to(other))) for each in inputs]
+    return [each._replace(name=shown_name(base / Path(each.name).relative_to(other))) for each in inputs]
 
 
 def _held_against_file(inputs: list[Input], files: list[str], other: Path) -> _Sides:
@@ -79,7 +78,7 @@ def _held_against_file(inputs: list[Input], files: list[str], other: Path) -> _S
     now = [each for each in inputs if each.name == files[0] or each.name != found.name]
     rest = [each for each in now if each.name != files[0]]
     # Under the same name: that it bears another is what was asked for, and no change.
-    return _Sides(now, [*rest, replace(found, name=files[0], is_context=False)], files, shown_name(other))
+    return _Sides(now, [*rest, found._replace(name=files[0], is_context=False)], files, shown_name(other))
 
 
 def _libraries(paths: tuple[Path, ...]) -> tuple[Path, ...]:

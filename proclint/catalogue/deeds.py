@@ -5,9 +5,8 @@ An entry's texts are read when they are first asked for: a run that follows no s
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
-from typing import TypeAlias, TypeVar
+from typing import NamedTuple, TypeAlias, TypeVar
 
 from proclint.catalogue.conditions import Atom, Effect, Item, Operand, Shown, Sum
 from proclint.catalogue.entries import EACH_VALUE, Action, Hazard, MakeSure, Variable
@@ -23,8 +22,7 @@ _ACTION = re.compile(r"\baction (?:= ([a-z0-9-]+)|in \[([^\]]*)\])")
 _RECKONED = re.compile(r"[a-z-]+ [+-] [a-z-]+")
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
+class Deed(NamedTuple):
     """What an action needs and makes.
 
     `answers` is what holds after each answer, the wished one first; with `sees_value` the answers are the values of the variable
@@ -40,16 +38,14 @@ class Deed:
     defaults: Mapping[str, Operand]
 
 
-@dataclass(frozen=True, slots=True)
-class Peril:
+class Peril(NamedTuple):
     """What raises a hazard and what ends it: alternatives, each of atoms that must all hold."""
 
     raised_by: tuple[tuple[Atom, ...], ...]
     discharged_by: tuple[tuple[Atom, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(NamedTuple):
     """One way to reach a value: where all of `when` holds, the lines of `do` one after the other."""
 
     when: tuple[Atom, ...]

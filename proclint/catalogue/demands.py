@@ -1,7 +1,7 @@
 """What must hold at actions and at endings besides the needs of actions, read when it is first asked for."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue.conditions import Form, Item
 from proclint.catalogue.deeds import Refuse
@@ -10,8 +10,7 @@ from proclint.catalogue.grammar import Reader
 from proclint.catalogue.scope import Misread, Names, hint, scope_of
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(NamedTuple):
     """What must hold under `rule`: before the actions of `verbs`, or at endings of `kinds`; one of the two is empty.
 
     `subject` is what the result is about, where one rule has several.

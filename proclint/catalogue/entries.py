@@ -4,8 +4,8 @@ Conditions and effects are kept as written; `deeds.py` reads them when they are 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from proclint.catalogue.patterns import Pattern
 from proclint.catalogue.units import Duration
@@ -14,8 +14,7 @@ from proclint.catalogue.units import Duration
 EACH_VALUE = "each value of the variable"
 
 
-@dataclass(frozen=True, slots=True)
-class Variable:
+class Variable(NamedTuple):
     """Something that can be known.
 
     `values` are its words, none for a number, whose `numbers` are the least and the most, in `unit` if it is
@@ -38,16 +37,14 @@ class Variable:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Parameter:
+class Parameter(NamedTuple):
     """What an action must be told; `kind` says what fits, `default` stands where it is left out."""
 
     kind: str
     default: str
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(NamedTuple):
     """One verb: how it is written, who does it, how long it takes, what it needs and makes.
 
     `takes` is a time, or the name of the parameter that gives it, or `make-sure`: the time of what that
@@ -81,8 +78,7 @@ class Action:
         return actor != "technician" if self.may_fail is None else self.may_fail
 
 
-@dataclass(frozen=True, slots=True)
-class MakeSure:
+class MakeSure(NamedTuple):
     """One way to reach that a variable has a value: lines to do one after the other, where `when` holds."""
 
     variable: str
@@ -91,8 +87,7 @@ class MakeSure:
     do: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NeedOf:
+class NeedOf(NamedTuple):
     """Which broken needs belong to a rule: those of `verbs` that fail `about` one of these variables; empty = any."""
 
     rule: str
@@ -105,8 +100,7 @@ class NeedOf:
         return (not self.verbs or verb in self.verbs) and (not self.about or any(name in self.about for name in names))
 
 
-@dataclass(frozen=True, slots=True)
-class DemandRow:
+class DemandRow(NamedTuple):
     """What must hold under `rule`, as written: before the actions `at`, or before any `but` some, or at endings of `kinds`.
 
     `subject` is what the result is about, where one rule has several.
@@ -126,8 +120,7 @@ class DemandRow:
         return verb not in self.but
 
 
-@dataclass(frozen=True, slots=True)
-class Hazard:
+class Hazard(NamedTuple):
     """What calls for a caution: the caution's text in three parts and its signal word (ANSI Z535.6).
 
     `again`: asked at each retry. `never_accepted`: no accepted result silences it.
@@ -148,8 +141,7 @@ class Hazard:
     discharged_by: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Attribute:
+class Attribute(NamedTuple):
     """What a facts table can say of vehicles: a column of it.
 
     `least` and `most` bound a number in `unit`. `several` says what `a|b` in a cell means: `one-of`, or
@@ -168,8 +160,7 @@ class Attribute:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class UnclearWord:
+class UnclearWord(NamedTuple):
     """Phrases that are read in more than one way, and what to write instead.
 
     `group` says what is wrong with them. With one of `clear_with` in the same text nothing is.

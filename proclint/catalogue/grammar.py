@@ -2,9 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
 from proclint.catalogue.conditions import Atom, Effect, Form, Item, Operand, Operator, Shown, Sum, Whose
 from proclint.catalogue.scope import ANYTHING, Misread, Scope, common, hint, numbers
@@ -26,8 +25,7 @@ _UNKNOWN = frozenset({"unknown"})
 _NO_WORDS: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Reader:
+class Reader(NamedTuple):
     """Reads texts in one scope. What does not fit is told by Misread."""
 
     scope: Scope

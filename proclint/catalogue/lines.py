@@ -1,21 +1,19 @@
 """What comes of reading a line: the action it says, or why it says none."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue.entries import Action
 
 
-@dataclass(frozen=True, slots=True)
-class MatchedLine:
+class MatchedLine(NamedTuple):
     """The action that a line says and the words it gives to its parameters, without those it leaves out."""
 
     action: Action
     words: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Mismatch:
+class Mismatch(NamedTuple):
     """Why a line says no action.
 
     `kind` is `unknown-verb`, `missing-parameter`, `wrong-word` or `extra-words`; `offset` and `length` are

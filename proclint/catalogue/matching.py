@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.catalogue.entries import Action
 from proclint.catalogue.lines import MatchedLine, Mismatch
@@ -15,8 +15,7 @@ from proclint.catalogue.units import read_duration
 _DOUBTFUL = frozenset({"duration", "value", "variable"})
 
 
-@dataclass(frozen=True, slots=True)
-class Verb:
+class Verb(NamedTuple):
     """An action made ready to read lines in which a block's own parameters `names` may stand.
 
     `values` are those that may be written of each variable. `doubtful` are the parameters of which an
@@ -93,7 +92,7 @@ def _placed(wrong: Mismatch, text: str, word: str) -> Mismatch:
         return wrong
     offset = text.find(word, text.find(" "))
     # Where surplus spaces tore the word apart, the whole line is the place.
-    return replace(wrong, offset=offset, length=len(word)) if offset > 0 else replace(wrong, length=len(text))
+    return wrong._replace(offset=offset, length=len(word)) if offset > 0 else wrong._replace(length=len(text))
 
 
 def _wrong(name: str, expected: str, suggestion: str, verb: Verb) -> Mismatch:

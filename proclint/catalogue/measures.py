@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+from typing import NamedTuple
 
 from proclint.catalogue.speech import Speech
 from proclint.catalogue.units import Duration, Unit
@@ -14,8 +14,7 @@ _DIGITS = re.compile(r"\b([0-9]+)[- ]digits?\b")
 _READ = ("time", "voltage")
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(NamedTuple):
     """A number of a quantity, least and most: a time in milliseconds, a voltage in volts; `text` as it was written."""
 
     quantity: str

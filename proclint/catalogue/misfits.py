@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue.entries import Action
 from proclint.catalogue.lines import Mismatch
@@ -12,8 +12,7 @@ from proclint.catalogue.patterns import Kind, Pattern, parameter_of
 _WORD = re.compile(r"\S+")
 
 
-@dataclass(frozen=True, slots=True)
-class _Slot:
+class _Slot(NamedTuple):
     """One word that a pattern wants: a fixed one, or one part of what its parameter's kind wants."""
 
     parameter: str
@@ -40,8 +39,7 @@ class _Slot:
         return nearest_fit(word, self.kind, self.part)
 
 
-@dataclass(frozen=True, slots=True)
-class _Stop:
+class _Stop(NamedTuple):
     """How far a line goes with one form of a pattern; `slot` stops it, none where words are left over."""
 
     reached: int

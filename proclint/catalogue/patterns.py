@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
+from typing import NamedTuple
 
 _TOKEN = re.compile(r"[\[\]]|[^\s\[\]]+")
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(NamedTuple):
     """What fits a parameter of a kind: words, or an expression; `says` names it in a message.
 
     With `of_a_block` a block's own parameter may stand there instead.

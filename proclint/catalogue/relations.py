@@ -5,11 +5,10 @@ Every sum has coefficients of one, so that bounds can be carried from term to te
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from functools import cache
 from types import MappingProxyType
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.catalogue import reading
 from proclint.catalogue.domains import Domain, between, domain_of, grain, one_of, without
@@ -23,16 +22,14 @@ _COMPARED = re.compile(r"(.+?) (<=|>=|!=|=|<|>) (.+)")
 _INFINITE = 10**12
 
 
-@dataclass(frozen=True, slots=True)
-class Literal:
+class Literal(NamedTuple):
     """That a value lies in a domain."""
 
     attribute: str
     domain: Domain
 
 
-@dataclass(frozen=True, slots=True)
-class Linear:
+class Linear(NamedTuple):
     """That a sum of values, each with its sign, is at most a number; a value that is a word breaks it."""
 
     terms: tuple[tuple[int, str], ...]
@@ -42,8 +39,7 @@ class Linear:
 Consequence: TypeAlias = Literal | Linear
 
 
-@dataclass(frozen=True, slots=True)
-class Law:
+class Law(NamedTuple):
     """One thing that holds where all of some literals do. Laws of one `relation` are told as one."""
 
     relation: str
@@ -57,8 +53,7 @@ class Law:
         return (*(literal.attribute for literal in self.given), *then)
 
 
-@dataclass(frozen=True, slots=True)
-class Relations:
+class Relations(NamedTuple):
     """What is known of values together.
 
     `attributes` are the catalogue's and `quantities`, which procedures and field reports state, by name; `domains` what
@@ -116,8 +111,7 @@ def _nearness(row: Row, known: Mapping[str, Attribute]) -> dict[str, int]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class _Reader:
+class _Reader(NamedTuple):
     """Reads one relation."""
 
     known: Mapping[str, Attribute]

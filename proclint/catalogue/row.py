@@ -1,15 +1,14 @@
 """One entry of a catalogue's file, read field by field; what does not fit is refused with file and key."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue.packaged import Tree
 from proclint.catalogue.problem import CatalogueProblem
 from proclint.catalogue.units import Duration, read_duration
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """The fields of the entry that stands in `file` at `key`."""
 
     file: str

@@ -1,9 +1,8 @@
 """The names that a condition or an effect may use where it stands, and what each of them can be."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from proclint.catalogue.conditions import Form, Operand, Sum, Whose
 from proclint.catalogue.entries import Action, Attribute, Variable
@@ -53,8 +52,7 @@ class Names(Protocol):
         """What a facts table can say."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scope:
+class Scope(NamedTuple):
     """The catalogue's names, and the parameters that may be told there, each with the kinds that it can be of.
 
     With `owner` variables of that owner stand without it: the sum is reckoned for each of them.

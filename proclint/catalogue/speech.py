@@ -5,14 +5,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.catalogue.row import Row
 
 _WORD = re.compile("[a-z]+")
 
 
-@dataclass(frozen=True, slots=True)
-class SentenceLimits:
+class SentenceLimits(NamedTuple):
     """The most words of a command, of any other sentence and of a command while a window runs; the most sentences of a text."""
 
     command: int
@@ -21,8 +21,7 @@ class SentenceLimits:
     sentences: int
 
 
-@dataclass(frozen=True, slots=True)
-class Doing:
+class Doing(NamedTuple):
     """Something that is done: how people say it (`*` is one to three words), and the verbs of the lines that do it.
 
     `told`: a line of such a verb has to be told by an instruction. `on_screen`: it can be meant of the equipment's own buttons.
@@ -35,16 +34,14 @@ class Doing:
     on_screen: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """What a question on a screen is about, and the choices that a yes to it may be."""
 
     says: tuple[str, ...]
     yes: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
-class CautionWords:
+class CautionWords(NamedTuple):
     """What the words of a caution say can happen, and how many cautions are read at one step.
 
     `either` is injury unless one of `things` is named and none of `people`; `empty_advice` says nothing to do.

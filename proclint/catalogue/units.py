@@ -6,9 +6,9 @@ h and d are units accepted beside the SI (table 8 there).
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.catalogue.packaged import Tree, packaged
 
@@ -17,8 +17,7 @@ _NUMBER = r"([0-9]{1,9})(?:\.([0-9]{1,9}))?"
 _DURATION = re.compile(rf"{_NUMBER}(?:-{_NUMBER})?(?:-{_NUMBER})? ([A-Za-z]+)")
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(NamedTuple):
     """A unit by its symbol; `milliseconds` is for times only, `instead_of` is what people write for it."""
 
     symbol: str
@@ -28,8 +27,7 @@ class Unit:
     instead_of: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Duration:
+class Duration(NamedTuple):
     """Least, usual and most, in milliseconds; of `20-70 s` nobody wrote the usual."""
 
     least: int

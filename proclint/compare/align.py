@@ -2,14 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.compare.matching import Match, matched
 from proclint.model import End, Flow, Line, Mark, Step, Window
 
 
-@dataclass(frozen=True, slots=True)
-class Aligned:
+class Aligned(NamedTuple):
     """The old version under the new names, and what was matched. The names of `steps`, `ends` and `windows` are as written."""
 
     flow: Flow
@@ -79,13 +78,12 @@ def _renamed(flow: Flow, called: Mapping[str, str], windows: Mapping[str, str]) 
     if all(old == new for old, new in (*called.items(), *windows.items())):
         return flow
     steps = (_step(step, called, windows) for step in flow.steps.values())
-    named = (replace(each, name=windows.get(each.name, each.name)) for each in flow.windows.values())
-    ends = (replace(each, name=called.get(each.name, each.name)) for each in flow.ends.values())
-    return replace(
-        flow,
+    named = (each._replace(name=windows.get(each.name, each.name)) for each in flow.windows.values())
+    ends = (each._replace(name=called.get(each.name, each.name)) for each in flow.ends.values())
+    return flow._replace(
         steps={step.name: step for step in steps},
         ends={end.name: end for end in ends},
-        windows={each.name: replace(each, late=called.get(each.late, each.late)) for each in named},
+        windows={each.name: each._replace(late=called.get(each.late, each.late)) for each in named},
     )
 
 

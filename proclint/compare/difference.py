@@ -1,8 +1,8 @@
 """One difference in meaning between two versions, and how differences are put in order."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from proclint.source import Place
 
@@ -69,8 +69,7 @@ class What(StrEnum):
     TEXT = "text"
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(NamedTuple):
     """One thing that differs: `said` is a sentence for a person at a vehicle.
 
     `at_old` and `at_new` are where it stands in each version, nothing where it stands in one only.

@@ -1,7 +1,7 @@
 """Two versions of a procedure or of a block: what changed in meaning, the most dangerous first."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis import Limits, Shelf, Study
 from proclint.analysis.file_study import FileStudy
@@ -18,8 +18,7 @@ from proclint.model import Flow, canonical
 _CUT = "what can be reached in all: with its blocks laid out it has more than {} steps, and the rest was not looked at"
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(NamedTuple):
     """One version of a file as read, and the shelf of blocks of its time."""
 
     file: FileStudy
@@ -30,8 +29,7 @@ class Version:
         return Study(flow, self.shelf, self.file.on, limits)
 
 
-@dataclass(frozen=True, slots=True)
-class FlowComparison:
+class FlowComparison(NamedTuple):
     """What differs, the most dangerous first; `not_compared` says what could not be compared and why, empty = all was."""
 
     differences: tuple[Difference, ...] = ()

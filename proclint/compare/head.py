@@ -1,7 +1,7 @@
 """The head of a procedure or block in two versions: the job, vehicles, keys, caps, start, and who vouches for it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.compare import said
 from proclint.compare.difference import Difference, Weight, What, of_bound, of_presence
@@ -16,8 +16,7 @@ from proclint.source import Place
 _ABOUT = frozenset({What.VERSION, What.REVIEW})
 
 
-@dataclass(frozen=True, slots=True)
-class Tops:
+class Tops(NamedTuple):
     """The tops of both files."""
 
     old: Place

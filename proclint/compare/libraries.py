@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.analysis import Shelf
 from proclint.analysis.file_study import FileStudy
@@ -23,8 +24,7 @@ from proclint.source import Document, Place
 _REGISTERS = {"library": compare_settings, "sources": compare_sources, "accepted": compare_acceptances}
 
 
-@dataclass(frozen=True, slots=True)
-class FileChange:
+class FileChange(NamedTuple):
     """What differs between two versions of a file.
 
     `kind` is `procedure`, `block`, `facts`, `library`, `sources` or `accepted`, `id` what the file is called by others; `old` and
@@ -46,8 +46,7 @@ class FileChange:
         return bool(self.not_compared) or any(each.what is not What.BLOCK_CHANGED_SINCE_REVIEW for each in self.differences)
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(NamedTuple):
     """The files that differ in meaning, by name; none where nothing does."""
 
     changes: tuple[FileChange, ...]
@@ -199,10 +198,10 @@ def _held(study: FileStudy, catalogue: Catalogue, *, is_gone: bool) -> Iterator[
         sides = study.table, replace(study.table, texts=(), starts=())
         found = compare_tables(*(sides if is_gone else sides[::-1]), catalogue)
     elif study.kind in _REGISTERS and study.document is not None and _is_readable(study):
-        documents = study.document, replace(study.document, root=None)
+        documents = study.document, study.document._replace(root=None)
         found = _REGISTERS[study.kind](*(documents if is_gone else documents[::-1]))
     for each in found:
-        yield replace(each, at_new=None) if is_gone else replace(each, at_old=None)
+        yield each._replace(at_new=None) if is_gone else each._replace(at_old=None)
 
 
 def _said_kind(study: FileStudy) -> str:
@@ -231,11 +230,11 @@ def _with_blocks(changes: list[FileChange], sides: tuple[_Side, _Side], match: M
     for each in changes:
         if each.kind == "block":
             ids = {*reaches[0].get(each.id, ()), *reaches[1].get(each.id, ())}
-            found.append(replace(each, reaches=tuple(sorted(ids)) if each.differences else ()))
+            found.append(each._replace(reaches=tuple(sorted(ids)) if each.differences else ()))
         else:
             reached = {name: at for name, at in blocks.items() if each.id in reaches[1].get(name, ())}
             reviews = _reviews(*pairs[each.new], reached) if each.old and each.new else ()
-            found.append(replace(each, differences=in_order((*each.differences, *reviews))))
+            found.append(each._replace(differences=in_order((*each.differences, *reviews))))
     return found
 
 

@@ -7,7 +7,7 @@ difflib); between two common parts lines of one verb are taken for each other.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import SequenceMatcher
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.catalogue import Catalogue, read_duration
 from proclint.compare import guards, said
@@ -18,8 +18,7 @@ from proclint.model import Line
 Key: TypeAlias = tuple[str, tuple[tuple[str, str], ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class LinePairs:
+class LinePairs(NamedTuple):
     """Lines of two versions of a step: those that are taken for each other, those in one version only, those moved."""
 
     pairs: tuple[tuple[Line, Line], ...]

@@ -9,16 +9,15 @@ Everything here gives the same for two versions and for their exchange.
 from bisect import bisect_left
 from collections import Counter, deque
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 ENOUGH = Fraction(1, 2)
 # With more pairs to look at than these only parts that say exactly the same are matched, so that it takes seconds and not hours.
 MOST_PAIRS = 250_000
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(NamedTuple):
     """Names of the old version with those of the new one, in the old order, and what is in one version only."""
 
     pairs: tuple[tuple[str, str], ...]

@@ -5,7 +5,7 @@ Rows are matched by the vehicles they speak of, as written; what is left over by
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.analysis.facts.space import Space
 from proclint.catalogue import Attribute, Catalogue
@@ -18,8 +18,7 @@ from proclint.source import Place, Table
 _DANGER = "A"
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(NamedTuple):
     """A row of a table: what its cells say by column, and the place of each."""
 
     name: str
@@ -108,7 +107,7 @@ def _vehicles(old: _Row, new: _Row, catalogue: Catalogue) -> Iterator[Difference
     boxes = space.box(old.narrowing), space.box(new.narrowing)
     if isinstance(boxes[0], tuple) and isinstance(boxes[1], tuple):
         for each in of_boxes([boxes[0]], [boxes[1]], space=space, at=(old.at, new.at)):
-            yield replace(each, said=f"The row for {old.vehicles}: {each.said[0].lower()}{each.said[1:]}")
+            yield each._replace(said=f"The row for {old.vehicles}: {each.said[0].lower()}{each.said[1:]}")
     else:
         text = f"The row for {old.vehicles} now speaks of {new.vehicles}."
         yield Difference(What.VEHICLES, Weight.OTHER, old.at, new.at, text)

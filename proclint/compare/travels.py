@@ -1,8 +1,8 @@
 """Cautions and lines that left a step or came into one: those that only went from one step to another are told as that."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from proclint.analysis import Study
 from proclint.catalogue import Catalogue
@@ -14,8 +14,7 @@ from proclint.model import Line, Step
 from proclint.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Loose:
+class Loose(NamedTuple):
     """A caution or line that stands in a step in one version only; `is_of_both` where the step itself is in both."""
 
     of: object
@@ -27,8 +26,7 @@ class Loose:
     is_of_both: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Travels:
+class Travels(NamedTuple):
     """What went from one step to another, and what is gone from, or new in, the steps that both versions have."""
 
     went: tuple[tuple[Loose, Loose], ...]

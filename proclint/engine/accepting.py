@@ -1,7 +1,7 @@
 """Results that a person accepted, set apart from those that count."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.analysis.file_study import FileStudy
 from proclint.engine.laying import Laid
@@ -22,8 +22,7 @@ def acceptances_in(studies: Iterable[FileStudy]) -> tuple[Acceptance, ...]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Sifted:
+class Sifted(NamedTuple):
     """Results that count, those that are accepted, and the acceptances that these met."""
 
     left: tuple[Reported, ...]
@@ -42,7 +41,7 @@ def sift(results: Iterable[Reported], acceptances: tuple[Acceptance, ...], laid:
             left.append(each)
         else:
             met.add(taken)
-            accepted.append(replace(each, acceptance=taken))
+            accepted.append(each._replace(acceptance=taken))
     return Sifted(tuple(left), tuple(accepted), frozenset(met))
 
 

@@ -5,7 +5,7 @@ to be told as an error of its own.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.file_study import FileStudy
 from proclint.analysis.library import Lowered
@@ -21,8 +21,7 @@ _OFF = "off"
 _RANKS = {None: -1, Level.NOTE: 0, Level.WARNING: 1, Level.ERROR: 2}
 
 
-@dataclass(frozen=True, slots=True)
-class Sides:
+class Sides(NamedTuple):
     """A library laid out before a change and with it."""
 
     before: Laid

@@ -15,7 +15,7 @@ def compared(now: Report, before: Report, revision: str) -> Report:
     found_now, found_before = (*now.results, *now.accepted), (*before.results, *before.accepted)
     known = _found_again(found_now, found_before)
     met = {id(each) for each in known.values()}
-    absent = tuple(replace(each, state=State.ABSENT, counts=False) for each in found_before if id(each) not in met)
+    absent = tuple(each._replace(state=State.ABSENT, counts=False) for each in found_before if id(each) not in met)
     return replace(
         now,
         results=tuple(_stated(each, known.get(each.fingerprint)) for each in now.results),
@@ -46,9 +46,9 @@ def _said(each: Reported) -> Counter[tuple[str, str]]:
 
 def _stated(each: Reported, old: Reported | None) -> Reported:
     if old is None:
-        return replace(each, state=State.NEW)
+        return each._replace(state=State.NEW)
     state = State.UNCHANGED if _words(each) == _words(old) else State.UPDATED
-    return replace(each, state=state, counts=_is_worse(each, old))
+    return each._replace(state=state, counts=_is_worse(each, old))
 
 
 def _words(each: Reported) -> tuple[object, ...]:

@@ -1,7 +1,8 @@
 """Select rules, run them, fold, accept, sort: from files' bytes to a report. Pure: the day is an argument."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from proclint.analysis import Study
 from proclint.analysis.file_study import FileStudy
@@ -20,8 +21,7 @@ from proclint.rule import Rule, Scope
 from proclint.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Examination:
+class Examination(NamedTuple):
     """What the check of one file gives."""
 
     results: tuple[Reported, ...] = ()
@@ -100,7 +100,7 @@ def examine_library(laid: Laid, found: Iterable[Examination], bar: Bar | None = 
     left = fold(each for some in (whole, last) for each in some.sifted.left if each.result.at.file in shown)
     accepted = (*own.accepted, *(each for each in whole.sifted.accepted if each.result.at.file in shown))
     reach = reached_by(extracts)
-    results = [replace(each, reaches=reach.get(each.owner, ())) for each in (*own.left, *left)]
+    results = [each._replace(reaches=reach.get(each.owner, ())) for each in (*own.left, *left)]
     own_faults = (fault for each in found for fault in each.own_faults)
     return Report(
         results=tuple(sorted(results, key=lambda each: each.order)),

@@ -6,7 +6,6 @@ is replaced by the verb found there and its ordinal; never of message, number, l
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 from hashlib import sha256
 
 from proclint.engine.report import Reported
@@ -32,7 +31,7 @@ def distinct(results: Iterable[Reported]) -> list[Reported]:
         mark = found[index].fingerprint
         seen[mark] += 1
         if seen[mark] > 1:
-            found[index] = replace(found[index], fingerprint=f"{mark}-{seen[mark]}")
+            found[index] = found[index]._replace(fingerprint=f"{mark}-{seen[mark]}")
     return found
 
 

@@ -1,7 +1,7 @@
 """One cause, one result."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.engine.report import Reported
 from proclint.results import Level, Result
@@ -26,11 +26,10 @@ def fold(results: Iterable[Reported]) -> tuple[Reported, ...]:
         else:
             heads[key] = each
             under[key] = list(each.also)
-    return tuple(replace(each, also=tuple(under[key])) if under[key] else each for key, each in heads.items())
+    return tuple(each._replace(also=tuple(under[key])) if under[key] else each for key, each in heads.items())
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
+class _Known(NamedTuple):
     """What others may name as their cause: at a place the error, what each rule says, and under what that stands already.
 
     Of two, the one that has no other cause than itself is named.

@@ -1,13 +1,12 @@
 """What a check is given."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.source import Limits, Trouble
 from proclint.source.text import too_large, unreadable
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(NamedTuple):
     """A file to check: its name, what it is (`steps`, `library`, `sources`, `accepted`, `facts`) and its bytes.
 
     No data stands for a file that is over the size limit or, where `unread` says why, for one that could not be read at all.

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.analysis import Limits, Shelf
 from proclint.analysis.facts.known_facts import facts_in
@@ -28,8 +28,7 @@ class Bench:
     limits: Limits = field(default_factory=Limits)
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(NamedTuple):
     """The files of a check as read, the names of those whose results are asked for, and what each is checked against."""
 
     studies: tuple[FileStudy, ...]

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TypeAlias, TypeVar
+from typing import NamedTuple, TypeAlias, TypeVar
 
 from proclint.analysis.facts.against import Disagreement, Stating, held
 from proclint.analysis.facts.boxes import Box, overlaps
@@ -28,8 +28,7 @@ from proclint.settings import UsageProblem
 _CLAIM = "Write SOURCE:ROW:COLUMN as the report shows it: supplier-note-7:2:remote-cap."
 
 
-@dataclass(frozen=True, slots=True)
-class Contradiction:
+class Contradiction(NamedTuple):
     """A smallest set of claims that cannot all be true: by which relations, what to ask first, and what may be missing."""
 
     conflict: Conflict
@@ -38,8 +37,7 @@ class Contradiction:
     missing: tuple[Missing, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cluster:
+class Cluster(NamedTuple):
     """Contradictions that share claims, and what mends all of them together."""
 
     contradictions: tuple[Contradiction, ...]
@@ -49,8 +47,7 @@ class Cluster:
 Told: TypeAlias = Contradiction | Disagreement | Undecided | BadCell
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
+class Accepted(NamedTuple):
     """What does not hold together and a person took as it is, with who, why and until when."""
 
     told: Told
@@ -167,16 +164,14 @@ def _contradiction(conflict: Conflict, evidence: Evidence) -> Contradiction:
     return Contradiction(conflict, evidence.reconciler.relations_behind(conflict), asking, missing)
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """How a fact changes; of two values the one before and the one after."""
 
     before: Fact
     after: Fact
 
 
-@dataclass(frozen=True, slots=True)
-class Belief:
+class Belief(NamedTuple):
     """What changes if a claim were taken as true: facts, and what procedures then contradict, and no longer contradict."""
 
     claim: Claim

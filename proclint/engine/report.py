@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from proclint.model import Acceptance
 from proclint.results import Harm, Kind, Level, Result, State
@@ -14,8 +15,7 @@ _WEIGHT = {level: rank for rank, level in enumerate(Level)}
 _MUST_BE_DECIDED = frozenset({Harm.LIFE, Harm.INJURY, Harm.NO_KEY})
 
 
-@dataclass(frozen=True, slots=True)
-class Reported:
+class Reported(NamedTuple):
     """A result with its rule and level, as settings have it.
 
     `also` are results with the same cause, folded under it; `reaches` the procedures that follow the block it stands in. Where
@@ -48,16 +48,14 @@ class Reported:
         return (*danger, at.file, at.start, at.end, self.rule.id, self.result.subject, self.result.message)
 
 
-@dataclass(frozen=True, slots=True)
-class NotChecked:
+class NotChecked(NamedTuple):
     """A file, or a part of a check, that could not be looked at, and why."""
 
     file: str
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class OwnFault:
+class OwnFault(NamedTuple):
     """A rule that broke down on a file: our fault, never the procedure's."""
 
     rule: str
@@ -65,8 +63,7 @@ class OwnFault:
     error: str
 
 
-@dataclass(frozen=True, slots=True)
-class Since:
+class Since(NamedTuple):
     """The earlier version that a check compared with: its name, the results that are gone, and the texts that they stood in."""
 
     revision: str

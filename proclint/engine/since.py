@@ -1,7 +1,8 @@
 """Two versions of a library examined: what did not change, nor anything that it rests on, is examined once."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from proclint.analysis import Shelf
 from proclint.analysis.file_study import FileStudy
@@ -18,8 +19,7 @@ from proclint.rule import Rule
 from proclint.settings import UsageProblem
 
 
-@dataclass(frozen=True, slots=True)
-class Versions:
+class Versions(NamedTuple):
     """The files of a change as they are now and as they were before, and what that earlier version is called."""
 
     now: tuple[Input, ...]
@@ -56,7 +56,7 @@ def _held(now: Laid, before: Laid) -> Laid:
     """Give the version now under the levels of that before: what is lowered counts from the next change on."""
     old = before.bench.settings
     settings = replace(now.bench.settings, levels=old.levels, failing_level=old.failing_level)
-    return replace(now, bench=replace(now.bench, settings=settings))
+    return now._replace(bench=replace(now.bench, settings=settings))
 
 
 def _laid_before(versions: Versions, catalogue: Catalogue, now: Laid, *, on: str) -> Laid:

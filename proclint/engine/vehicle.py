@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.analysis.facts.boxes import Box, overlaps
 from proclint.analysis.facts.space import Space
@@ -17,8 +17,7 @@ _FORM = "Write make, model, year and, if you like, market: 'Corvane Halyard 2015
 _WRITTEN = re.compile(r"(?P<make>\S+) +(?P<model>\S.*?)(?: +(?P<years>[0-9]{4}))?(?: +(?P<markets>[a-z]\S*))?")
 
 
-@dataclass(frozen=True, slots=True)
-class Vehicle:
+class Vehicle(NamedTuple):
     """A vehicle as it was asked for, and as a row of a facts table would narrow it."""
 
     text: str
@@ -51,7 +50,7 @@ def about(vehicle: Vehicle, inputs: Iterable[Input], catalogue: Catalogue, *, on
     meant = {each.name for each in given if not each.is_context and _is_about(each, catalogue, box, space, on=on)}
     if not meant:
         raise UsageProblem(f"--vehicle: no procedure applies to '{vehicle.text}'.", _FORM)
-    return tuple(each if each.name in meant else replace(each, is_context=True) for each in given)
+    return tuple(each if each.name in meant else each._replace(is_context=True) for each in given)
 
 
 def _is_about(each: Input, catalogue: Catalogue, box: Box, space: Space, *, on: str) -> bool:

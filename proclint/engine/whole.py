@@ -1,7 +1,7 @@
 """All files of a library judged together: what is found among them, and what of that a person accepted."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import FileStudy
@@ -15,16 +15,14 @@ from proclint.model import Acceptance, fields, kinds_of_source, read_sources
 from proclint.rule import Scope
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """What files are held to where it is not what they say themselves: the acceptances that are taken, and what is lowered."""
 
     acceptances: tuple[Acceptance, ...]
     lowered: tuple[Lowered, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(NamedTuple):
     """What the rules on a whole library find, each result by itself, and the rules that broke down."""
 
     sifted: Sifted

@@ -1,13 +1,12 @@
 """Results that a person took, as `accepted.yaml` says (SARIF: suppressions)."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.model import fields
 from proclint.source import Document, Place
 
 
-@dataclass(frozen=True, slots=True)
-class Acceptance:
+class Acceptance(NamedTuple):
     """One accepted result: which rule and subject, in which file, at which step, why, by whom, from and until when.
 
     `within` is the id of a procedure, block or source; `step`, in a table a model or a column, may be empty, and then the whole

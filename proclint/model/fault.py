@@ -1,12 +1,11 @@
 """What keeps a part of a file from having a meaning."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One misfit between a file and the format.
 
     `kind` is one of `missing-field`, `unknown-field`, `no-unit`, `not-in-vocabulary`, `missing-parameter`,

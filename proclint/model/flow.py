@@ -4,7 +4,6 @@ What a file has many of is a named tuple: it is made in a third of the time that
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from proclint.catalogue import Action, Duration
@@ -65,8 +64,7 @@ class Way(NamedTuple):
     at: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Prompt:
+class Prompt(NamedTuple):
     """What the screen says word for word, what each choice does, and the answer to give."""
 
     at: Place
@@ -76,8 +74,7 @@ class Prompt:
     means: str
 
 
-@dataclass(frozen=True, slots=True)
-class Loop:
+class Loop(NamedTuple):
     """Rounds of a step: for each key of `groups` in turn, called `letter`, or a number of `times`."""
 
     at: Place
@@ -86,8 +83,7 @@ class Loop:
     times: int
 
 
-@dataclass(frozen=True, slots=True)
-class Follow:
+class Follow(NamedTuple):
     """A call of a shared block; `version` is 0 where none is written."""
 
     at: Place
@@ -134,8 +130,7 @@ class Step(NamedTuple):
         return "; ".join(line.text for line in self.lines) or self.name
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """A bound on the time between its opening and its closing mark, in milliseconds; `late` takes every overrun."""
 
     name: str
@@ -146,8 +141,7 @@ class Window:
     sources: tuple[Word, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """A caution of the file's own: signal word, hazard, consequence and how to avoid it."""
 
     name: str

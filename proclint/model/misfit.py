@@ -1,10 +1,9 @@
 """From what a validator says of a value to faults at places, one for each cause."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from proclint.model import phrase
 from proclint.model.fault import Fault
@@ -18,8 +17,7 @@ if TYPE_CHECKING:
 _OUTCOMES = ("done", "fails", "spent", "late", "otherwise")
 
 
-@dataclass(frozen=True, slots=True)
-class _Misfit:
+class _Misfit(NamedTuple):
     """What one keyword says of one value.
 
     `name` is the field that it is about, or the name itself where names are what does not fit; `schema` the

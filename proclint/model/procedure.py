@@ -1,15 +1,13 @@
 """Procedures and shared blocks as typed, frozen values."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.model.flow import Caution, Step, Window, Word
 from proclint.source import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Signed:
+class Signed(NamedTuple):
     """Who did something, as a member number, and on which day (ISO 8601).
 
     `of` is the digest of the text that a review saw, empty where none is written.
@@ -21,8 +19,7 @@ class Signed:
     of: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Vehicles:
+class Vehicles(NamedTuple):
     """A range of vehicles; an empty tuple means all values. `variants` maps a letter to its tell."""
 
     at: Place
@@ -37,8 +34,7 @@ class Vehicles:
     variants: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class KeyGroup:
+class KeyGroup(NamedTuple):
     """A group of keys: how many are here and away, least and most."""
 
     letter: str
@@ -51,8 +47,7 @@ class KeyGroup:
     details: Mapping[str, Word]
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(NamedTuple):
     """Where a way stops: an ending of a procedure (with its kind) or an exit of a block (without)."""
 
     name: str
@@ -63,8 +58,7 @@ class End:
     tell: str
 
 
-@dataclass(frozen=True, slots=True)
-class Procedure:
+class Procedure(NamedTuple):
     """One file: how to do one task on stated vehicles."""
 
     id: str
@@ -98,8 +92,7 @@ class Procedure:
         return self.top / field
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """A shared block; its exits are `ends`, the first of them the wished one. `given` maps a parameter to its kind."""
 
     id: str

@@ -1,7 +1,7 @@
 """From a document of the right shape to a procedure or a block."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.catalogue import Catalogue
 from proclint.model import fields
@@ -12,8 +12,7 @@ from proclint.model.read_flow import FlowReader, words_by_name
 from proclint.source import Document, Place
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A file as a step graph, with the faults met on the way."""
 
     flow: Flow

@@ -1,8 +1,7 @@
 """The register of sources as frozen values."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from proclint.model import fields
 from proclint.model.flow import Word
@@ -12,8 +11,7 @@ from proclint.source import Document, Place
 _NARROWING = ("make", "model", "years", "build", "markets", "ignition-kind", "gearbox", "high-voltage")
 
 
-@dataclass(frozen=True, slots=True)
-class Registered:
+class Registered(NamedTuple):
     """A source as the register has it.
 
     `covers` says of which vehicles it speaks, each as a row of a facts table would; none where it does not say.

@@ -3,8 +3,8 @@
 import re
 import textwrap
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from proclint.results import Harm
 from proclint.rule import Rule
@@ -23,8 +23,7 @@ _GUARDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(NamedTuple):
     """An example on a page: `bad` or `good`, its heading, and its text with the marks still in it."""
 
     kind: str
@@ -32,8 +31,7 @@ class Shown:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """A page without its title: the paragraphs, each in one line, and the examples."""
 
     paragraphs: tuple[str, ...]

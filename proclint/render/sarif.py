@@ -5,8 +5,6 @@ a folder above the library in it. Accepted results are among the others, each wi
 help takes no arguments, so the braces of its examples stand single; those of messages are doubled (3.11.5).
 """
 
-from dataclasses import replace
-
 from proclint.engine import NotChecked, OwnFault, Report
 from proclint.render.as_json import as_json
 from proclint.render.page import markdown_page, prose
@@ -35,7 +33,7 @@ def _run(report: Report, version: str, places: Places, numbers: dict[str, int]) 
     found = [(each, places) for each in (*report.results, *report.accepted)]
     if report.since is not None:
         # What is gone stands in the texts of the earlier version.
-        found += [(each, replace(places, texts=report.since.texts)) for each in report.since.absent]
+        found += [(each, places._replace(texts=report.since.texts)) for each in report.since.absent]
     return {
         "tool": {"driver": _driver(report, version)},
         "invocations": [_invocation(report, places, numbers)],

@@ -4,7 +4,7 @@ Here offsets become lines and columns: both from 1, in code points, the end excl
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.engine import Report
 from proclint.render.as_json import Json
@@ -24,8 +24,7 @@ def sentences(*texts: str) -> str:
     return " ".join(text if text.endswith((".", "?", "!")) else f"{text}." for text in texts if text)
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(NamedTuple):
     """The files of a report: their texts, references, and numbers in the list of artifacts."""
 
     texts: Mapping[str, SourceText]

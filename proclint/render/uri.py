@@ -1,8 +1,8 @@
 """File names as relative URI references (RFC 3986), so that a report tells nothing of the machine."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import takewhile
+from typing import NamedTuple
 
 HERE = "SRCROOT"
 ELSEWHERE = "ELSEWHERE"
@@ -12,8 +12,7 @@ _NOT_BELOW = ("/", "..")
 Parts = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Reference:
+class Reference(NamedTuple):
     """A relative reference and the name of the folder that it starts from."""
 
     uri: str

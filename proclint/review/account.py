@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis import Study
 from proclint.analysis.account.course import Course, course_of
@@ -23,8 +24,7 @@ from proclint.review.unchecked import unchecked_in, unchecked_of
 from proclint.review.verdict import Verdict, verdict_of
 
 
-@dataclass(frozen=True, slots=True)
-class Inside:
+class Inside(NamedTuple):
     """What is computed of the steps of a procedure or block."""
 
     course: Course
@@ -36,8 +36,7 @@ class Inside:
     neighbours: Neighbours
 
 
-@dataclass(frozen=True, slots=True)
-class Account:
+class Account(NamedTuple):
     """The account of a file: its results, each with how it stands to the old version, and those that are `gone`.
 
     `change` is nothing where nothing was compared; a change without differences is `no change in meaning`. There is no

@@ -1,7 +1,7 @@
 """The head of an account: what the file is, for which vehicles, who wrote and who reviewed it, and what it rests on."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.facts.space import Space
 from proclint.analysis.file_study import FileStudy
@@ -10,8 +10,7 @@ from proclint.compare import is_reviewed
 from proclint.model import Block, Procedure, Signed, fields
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """A source as the register has it, kind and date empty where it is not there; `rank` is 1 for what is trusted most."""
 
     id: str
@@ -21,8 +20,7 @@ class Source:
     rank: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(NamedTuple):
     """What a file says of itself. `was` is the version before, 0 where there was none or nothing was compared.
 
     `review_fits` says whether the review saw this text, nothing where it names none.

@@ -1,7 +1,7 @@
 """A review: an account of each file that a contribution changes, and what it changes in files that hold no steps."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from proclint.analysis.account.neighbours import overlapping
 from proclint.analysis.file_study import FileStudy
@@ -17,8 +17,7 @@ from proclint.rule import Rule
 _STEPS = frozenset({"procedure", "block", "steps"})
 
 
-@dataclass(frozen=True, slots=True)
-class Review:
+class Review(NamedTuple):
     """The accounts by file name, other changes of meaning, and the report on what was accounted for.
 
     `against` is what it was held against, empty where that is nothing.
@@ -100,4 +99,4 @@ def _examined(
 
 
 def _shown(edition: Edition, files: frozenset[str]) -> tuple[Input, ...]:
-    return tuple(replace(each, is_context=each.name not in files) for each in edition.inputs)
+    return tuple(each._replace(is_context=each.name not in files) for each in edition.inputs)

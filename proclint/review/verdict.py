@@ -1,7 +1,7 @@
 """The first thing that a reviewer reads: what blocks a file, and which guards its new version takes away."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.compare import Difference, Weight
 from proclint.engine import Reported
@@ -11,8 +11,7 @@ from proclint.telling import counted
 _MOST_SAID = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """Whether results block a file, and that in words; `lost` says what the change takes away, empty where nothing is."""
 
     is_blocked: bool

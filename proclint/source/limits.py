@@ -1,10 +1,9 @@
 """How large a file may be before it is refused."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(NamedTuple):
     """Bounds on one file: bytes, nesting depth, values (keys and values both count), and rows of a table."""
 
     size: int = 1 << 20

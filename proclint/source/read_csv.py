@@ -8,6 +8,7 @@ no part of it: people line columns up. The reader is our own because the standar
 import re
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from proclint.source.conflict import CONFLICT, conflict_in
 from proclint.source.limits import Limits
@@ -20,8 +21,7 @@ _QUOTED = re.compile('"([^"]*+(?:""[^"]*+)*+)"')
 _SEPARATOR = re.compile("[,\n]")
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """One cell: its text without quotes and its span, quotes included, in code points."""
 
     text: str

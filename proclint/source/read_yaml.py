@@ -7,8 +7,7 @@ a line end that is none in YAML 1.2 (section 5.4) while the reader below, made f
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import NoReturn, final
+from typing import NamedTuple, NoReturn, final
 
 import yaml
 from yaml.reader import ReaderError
@@ -24,8 +23,7 @@ from proclint.source.tree import Mapping, Node, Scalar, Sequence
 from proclint.source.trouble import Trouble
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(NamedTuple):
     """A file as read: its text, its top node (none where it cannot be read) and what is wrong with it."""
 
     text: SourceText
@@ -261,7 +259,7 @@ class _Reader:
             message = "A text in quotes begins here, and ends lines below with more behind it."
             self.note("syntax", (start, start + 1), message, "Close the quotation mark where the text ends.")
             other = Place(self.text.name, tuple(self.path), None, (end - 1, end))
-            self.troubles[-1] = replace(self.troubles[-1], other=other)
+            self.troubles[-1] = self.troubles[-1]._replace(other=other)
             raise _Stop
 
     def stop_too_deep(self, at: int) -> NoReturn:

@@ -1,12 +1,11 @@
 """What can be wrong with a file before its meaning is looked at."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.source.place import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(NamedTuple):
     """One thing that makes a file, or a part of it, unreadable.
 
     `kind` is one of: `bytes` (not UTF-8 text), `limit` (too large, deep or long), `syntax` (not YAML or

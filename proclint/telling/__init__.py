@@ -1,7 +1,6 @@
 """What the analyses found, put into the words of results."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from proclint.analysis import Edge, Node, StepGraph, stops
@@ -21,7 +20,7 @@ def told(graph: StepGraph, way: tuple[Edge, ...]) -> tuple[Passed, ...]:
         if node.is_own:
             shown.append(_passed(node, outcome))
         elif shown and len(node.calls) == 1 and node.end is not None and node.calls[0] == shown[-1].step:
-            shown[-1] = replace(shown[-1], outcome=outcome)
+            shown[-1] = shown[-1]._replace(outcome=outcome)
     return tuple(shown)
 
 
@@ -110,5 +109,5 @@ def stops_of(way: "Iterable[Leg]") -> tuple[Passed, ...]:
                 Passed(station.of.at, station.of.name, leg.outcome, station.step.words if station.step is not None else "")
             )
         elif shown and station.calls == (shown[-1].step,) and not station.is_step:
-            shown[-1] = replace(shown[-1], outcome=leg.outcome)
+            shown[-1] = shown[-1]._replace(outcome=leg.outcome)
     return tuple(shown)

@@ -1,7 +1,6 @@
 """The steps of a file in rows, as a chart of the work shows them, and where each outcome leads."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from proclint.analysis.shelf import Written, WrittenStep
@@ -16,8 +15,7 @@ class Leading(NamedTuple):
     row: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A step, whether its first way leads on to the next row, and its other ways."""
 
     step: Step
@@ -25,8 +23,7 @@ class Row:
     leads: tuple[Leading, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(NamedTuple):
     """The steps in the order of the file, and the endings or exits."""
 
     rows: tuple[Row, ...]

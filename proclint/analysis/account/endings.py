@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import reduce
 from operator import or_
+from typing import NamedTuple
 
 from proclint.analysis.explorer import Open, Reached
 from proclint.analysis.left_open import left_open
@@ -42,8 +43,7 @@ class Proof(StrEnum):
     NONE_HERE = "none is here"
 
 
-@dataclass(frozen=True, slots=True)
-class KeyLeft:
+class KeyLeft(NamedTuple):
     """A key, or all further ones of its group, as an ending leaves it. `may_be_missing`: it is not here on every way."""
 
     key: str
@@ -52,16 +52,14 @@ class KeyLeft:
     stands_for_more: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOpen:
+class LeftOpen(NamedTuple):
     """What an ending leaves as it must not be left, and the values that it may have."""
 
     variable: str
     values: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ending:
+class Ending(NamedTuple):
     """An ending, or an exit of a block.
 
     `way` is a shortest that can be taken, with the fewest keys; none where there is none or the `limit` was met before. `time` is

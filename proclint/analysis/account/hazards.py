@@ -1,8 +1,8 @@
 """Which hazards arise in a procedure, where, and whether whoever works there was warned on every way."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from proclint.analysis.shelf import Shelf
 from proclint.analysis.states.cast import SEEN
@@ -24,8 +24,7 @@ class Warned(StrEnum):
     UNDECIDED = "not decided"
 
 
-@dataclass(frozen=True, slots=True)
-class Arising:
+class Arising(NamedTuple):
     """A line at which a hazard arises, in a step of the file or, where `block` names it, of a block that the step follows."""
 
     step: str
@@ -34,8 +33,7 @@ class Arising:
     warned: Warned
 
 
-@dataclass(frozen=True, slots=True)
-class HazardRow:
+class HazardRow(NamedTuple):
     """A hazard: where it arises, and at which steps of the file its caution is shown."""
 
     hazard: Hazard

@@ -1,7 +1,7 @@
 """What else in a library speaks of the same vehicles or stands on the same blocks."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.facts.boxes import Box, TooManyPieces, joined, meet, uncovered
 from proclint.analysis.facts.evidence import Evidence
@@ -12,8 +12,7 @@ from proclint.catalogue import Attribute, Catalogue
 from proclint.model import Flow, Procedure
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbour:
+class Neighbour(NamedTuple):
     """A procedure with vehicles in common: which these are, and the caps that it has and this one has otherwise."""
 
     procedure: Procedure
@@ -21,24 +20,21 @@ class Neighbour:
     other_caps: tuple[tuple[str, str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Sharing:
+class Sharing(NamedTuple):
     """A block, and the other procedures that follow it."""
 
     block: str
     procedures: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(NamedTuple):
     """An attribute of which sources contradict each other for these vehicles: what is believed first, each with its source."""
 
     attribute: Attribute
     texts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbours:
+class Neighbours(NamedTuple):
     """The procedures with vehicles in common, the blocks with those that share them, and what sources leave open.
 
     `contested` is where they contradict each other, `unknown` names what a source says that nobody knows, `untold` the vehicles

@@ -1,7 +1,7 @@
 """The slots of each kind of key: where how many are used is read or changed, and how many may be used before and after."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.machine import State
 from proclint.analysis.states.covered import Covered, Known, Where
@@ -9,8 +9,7 @@ from proclint.analysis.walk import SPENT, changed, move_at
 from proclint.model import Procedure, Step
 
 
-@dataclass(frozen=True, slots=True)
-class SlotLine:
+class SlotLine(NamedTuple):
     """A step that reads or changes how many slots are used, how many may be before it and how many after, by its outcomes.
 
     `within` is the step of the file that leads into the block where it stands, empty where it is the file's own.
@@ -23,8 +22,7 @@ class SlotLine:
     after: tuple[tuple[str, Known], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ledger:
+class Ledger(NamedTuple):
     """The slots of one kind: the cap as the procedure has it, nothing where it names none, and what is done to them in order."""
 
     kind: str

@@ -5,9 +5,9 @@ which that is broken for certain is one that the line fits.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby, takewhile
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.explorer import Broken, explore_suspects
 from proclint.analysis.machine import Machine
@@ -23,8 +23,7 @@ Left: TypeAlias = tuple[str, str]
 _BEGINNING: Left = ("", "")
 
 
-@dataclass(frozen=True, slots=True)
-class ByWay:
+class ByWay(NamedTuple):
     """What does not hold on one way, and the last steps that this way and one on which it holds do not share.
 
     `right` is None where there is no such way.

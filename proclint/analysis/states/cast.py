@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from types import MappingProxyType
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.machine import Change, Layout
 from proclint.catalogue import Catalogue, Variable
@@ -23,8 +23,7 @@ _NEVER, _ALWAYS = "no", "yes"
 _WHOLE = tuple(str(number) for number in range(MOST_COUNT + 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """A group of keys, or a stand-in for a parameter of a block: its letter, how many keys are told apart, their kind and head.
 
     `is_given` holds for a block's parameter, of whose keys nothing is known. `is_cut` says whether the blades are.

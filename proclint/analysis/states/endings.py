@@ -6,7 +6,7 @@ nearest on the drawing, and back where that is closed; so that a way is real, th
 
 from collections import deque
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.explorer import LimitName, Open, SearchLimits
 from proclint.analysis.search import Way
@@ -19,8 +19,7 @@ MOST_MOMENTS = 3_000
 LIMITS = SearchLimits(states=10_000, total=100_000)
 
 
-@dataclass(frozen=True, slots=True)
-class Reaching:
+class Reaching(NamedTuple):
     """An ending and the moment at which a way arrives there; nothing where there is none, or none was found.
 
     With a `limit` that was met, the way may not be the shortest, and without a way it is not known whether there is one.

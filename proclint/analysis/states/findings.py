@@ -1,8 +1,7 @@
 """What does not hold on some way through a procedure, and the shortest way that shows it."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.explorer import Broken, Explored
 from proclint.analysis.search import Way
@@ -15,16 +14,14 @@ from proclint.source import Place
 Asked: TypeAlias = tuple[tuple[str, ...], Place]
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(NamedTuple):
     """One step or ending on a way, and the outcome by which it was left, none for the last."""
 
     station: Station
     outcome: str
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """A demand that does not hold at a station: how surely, on which way, and what the variable is then.
 
     `found` are the values that it may have there. `unset_since` are the lines on the way that ask for the same variable and
@@ -67,8 +64,7 @@ def _at(demand: Demand, station: Station) -> Place:
     return lines[demand.line].at
 
 
-@dataclass(frozen=True, slots=True)
-class Undecided:
+class Undecided(NamedTuple):
     """A demand at a station of which a limit was met before it was decided: the limit, and how much it allows."""
 
     demand: Demand
@@ -86,8 +82,7 @@ class Undecided:
         return (self.demand.rule, self.demand.subject, self.at)
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
+class Findings(NamedTuple):
     """All that does not hold, each once with the shortest way, and all that was not decided."""
 
     broken: tuple[Finding, ...] = ()

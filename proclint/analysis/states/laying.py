@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.explorer import Explored, explore_from
 from proclint.analysis.machine import Machine, State
@@ -20,8 +20,7 @@ Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
 _MOST_STARTS = 32
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(NamedTuple):
     """A step or an ending as it is come to: the steps that lead into the block in which it stands, and it itself.
 
     `own` is the step or ending of the file itself: the first of the steps that lead there, or it itself.

@@ -1,8 +1,8 @@
 """A line as stops: what it needs, what must have been warned of before, and what comes of it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from proclint.analysis.machine import Check
 from proclint.analysis.states.binding import Binding, holds
@@ -20,8 +20,7 @@ CAUTION_RULE = "hazard-without-caution"
 _Held = list[tuple[int, Mapping[int, int], Tables]]
 
 
-@dataclass(frozen=True, slots=True)
-class Doing:
+class Doing(NamedTuple):
     """One line, by its number in its step, with the keys that its words name settled."""
 
     line: Line

@@ -18,8 +18,7 @@ Tables: TypeAlias = Mapping[int, tuple[int, ...]]
 Target: TypeAlias = int | str
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(NamedTuple):
     """What a check asks, for the person who reads the result: the rule, its subject, and the line of the step that needs it.
 
     `line` is -1 where none does; `text` is what is done there. `variable` has to be one of `good`. `hazard` is set where a

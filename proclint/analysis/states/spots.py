@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
+from typing import NamedTuple
 
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import Binding, alone, inside
@@ -95,8 +96,7 @@ class Spot:
         return {(self.base + stop, move): outcome for stop, move, outcome in self.part.outs}
 
 
-@dataclass(frozen=True, slots=True)
-class Spots:
+class Spots(NamedTuple):
     """All spots of a procedure, in the order of their stops."""
 
     all: tuple[Spot, ...]
@@ -114,8 +114,7 @@ def spots_of(flow: Flow, shelf: Shelf, laid: Laid) -> Spots:
     return Spots(found, tuple(spot.base for spot in found))
 
 
-@dataclass(frozen=True, slots=True)
-class _Finder:
+class _Finder(NamedTuple):
     """Goes through parts in the order in which they were laid."""
 
     shelf: Shelf

@@ -1,7 +1,6 @@
 """Each window as a bar: what takes time on its longest way, one behind the other, and what is left."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from proclint.analysis.time.keeping import WindowTime
@@ -23,8 +22,7 @@ class Segment(NamedTuple):
     is_given: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """A window at one hand: its bounds, the segments of its longest way, and its slack at each hand, quickest first.
 
     A slack is nothing where there is no longest time or it could not be decided.

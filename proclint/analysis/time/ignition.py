@@ -6,6 +6,7 @@ hangs on anything else is not known afterwards; and where it is not known whethe
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from proclint.analysis.time.lengths import NOTHING, Length, total
 from proclint.catalogue import Catalogue
@@ -18,8 +19,7 @@ _COUNTS = frozenset({"on", "crank"})
 _SAME, _OTHER = ("=", "in"), ("!=", "not in")
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(NamedTuple):
     """A line on a way, how long it takes there, and the answer that it gives, if it is asked for one."""
 
     line: Line

@@ -1,7 +1,7 @@
 """How long a job takes by the ways to each ending, and how long the ignition is on without support meanwhile."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.shelf import Written
 from proclint.analysis.time.ignition import Done, ignition_on
@@ -12,8 +12,7 @@ from proclint.analysis.time.stn import Open
 from proclint.model import Procedure, Step
 
 
-@dataclass(frozen=True, slots=True)
-class WayTime:
+class WayTime(NamedTuple):
     """The ways to one ending, in milliseconds; the usual one by its steps, each with the outcome by which it is left.
 
     `slowest` is never too small, as conditions on ways are not looked at; it is nothing where a `limit` was met.
@@ -39,8 +38,7 @@ def ways_of_job(written: Written, pace: Pace, spans: Spans) -> Iterator[WayTime]
         yield WayTime(name, span.length.least, span.length.usual, slowest, span.usual_way, on, span.limit)
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(NamedTuple):
     """Follows usual ways line by line, those through blocks too."""
 
     spans: Spans

@@ -8,6 +8,7 @@ sum shows it, or by the smallest set of bounds.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from proclint.analysis.shelf import Written
 from proclint.analysis.time.joined import joined
@@ -23,8 +24,7 @@ from proclint.analysis.windows import Region
 from proclint.model import Step
 
 
-@dataclass(frozen=True, slots=True)
-class Added:
+class Added(NamedTuple):
     """The longest way from the opening of a window to its closing: all that takes time on it, and its sum."""
 
     ms: int
@@ -37,8 +37,7 @@ class Added:
         return tuple(step for index, step in enumerate(named) if index == 0 or named[index - 1] is not step)
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(NamedTuple):
     """One side of a bound in a conflict: what it says, of a line or of a window, with its time."""
 
     kind: Kind
@@ -47,8 +46,7 @@ class Kept:
     window: str
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(NamedTuple):
     """Bounds that cannot all be kept at a hand, and every quicker one up to it can; how much is missing in all."""
 
     hand: Hand

@@ -7,7 +7,7 @@ up, and what is late is asked for nothing more.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.shelf import Written
 from proclint.analysis.time.lengths import NOTHING, Hand, Length
@@ -24,8 +24,7 @@ _Counts: TypeAlias = tuple[tuple[str, int], ...]
 _Visit: TypeAlias = tuple[str, _Counts]
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):
     """What takes time between two points: a line of a step or its sign, a block, or nothing at all, which has no step.
 
     `is_sign` where it is not the line that takes it, but its sign.
@@ -61,8 +60,7 @@ class Piece:
         return f"until {self.line.expect}" if self.is_sign and self.line.expect else self.line.text
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(NamedTuple):
     """Windows that can be open together, and all that takes time while one of them is.
 
     `limit` is there where not all of it could be laid out.

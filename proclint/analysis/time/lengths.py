@@ -6,9 +6,8 @@ there.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from enum import IntEnum
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from proclint.catalogue import Duration
 
@@ -28,8 +27,7 @@ class Hand(IntEnum):
 HANDS = tuple(Hand)
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(NamedTuple):
     """How long something takes.
 
     `least`, `usual` and `most` are for whoever only adds up. `worst` is for whoever has to be in time: how long it lasts for each
@@ -51,8 +49,7 @@ class Length:
             return self
         few, many = count
         quick, usual, slow = self.worst
-        return replace(
-            self,
+        return self._replace(
             least=self.least * few,
             usual=self.usual * (few + many) // 2,
             most=self.most * many,
@@ -63,7 +60,7 @@ class Length:
     @property
     def or_nothing(self) -> "Length":
         """Give how long it takes where it may be left out."""
-        return replace(self, least=0)
+        return self._replace(least=0)
 
     def less(self, other: "Length") -> "Length":
         """Give what is left of it when something else in it is done; never below nothing."""
@@ -72,7 +69,7 @@ class Length:
             max(mine - taken, 0)
             for mine, taken in ((self.least, other.least), (self.usual, other.usual), (self.most, other.most))
         )
-        return replace(self, least=least, usual=middle, most=most, worst=(quick, usual, slow), cap=None)
+        return self._replace(least=least, usual=middle, most=most, worst=(quick, usual, slow), cap=None)
 
 
 def by_hand(time: Duration, *, usual: int | None = None, is_kept: bool = False) -> Length:
@@ -95,7 +92,7 @@ def _middle(time: Duration, usual: int | None) -> int:
 
 
 NOTHING = by_hand(Duration(0, 0, 0))
-UNTOLD = replace(NOTHING, is_told=False)
+UNTOLD = NOTHING._replace(is_told=False)
 
 
 def total(lengths: Iterable[Length]) -> Length:

@@ -1,16 +1,15 @@
 """Windows whose marks make no sense: opened and not closed, closed and not opened, opened while open, no way when late."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import islice, pairwise
+from typing import NamedTuple
 
 from proclint.analysis.shelf import Written
 from proclint.analysis.windows import Region
 from proclint.model import Mark, Step
 
 
-@dataclass(frozen=True, slots=True)
-class Reopened:
+class Reopened(NamedTuple):
     """A window that a step opens while it is open, and the step from which the way comes on which it is."""
 
     region: Region

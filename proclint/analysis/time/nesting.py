@@ -1,7 +1,7 @@
 """Windows inside windows of which the inner one may last longer than the outer."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.time.keeping import WindowTime
 from proclint.analysis.time.lengths import Hand
@@ -11,8 +11,7 @@ from proclint.analysis.time.sums import Clock, Course
 from proclint.analysis.windows import Region
 
 
-@dataclass(frozen=True, slots=True)
-class Outlived:
+class Outlived(NamedTuple):
     """A window that may end only after the one in which it lies, and how long after that the typical hand opens it."""
 
     outer: Region

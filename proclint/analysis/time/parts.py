@@ -1,7 +1,8 @@
 """The lines of a step with the time that each takes: by the file, else by the catalogue."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from proclint.analysis.time.lengths import NOTHING, ONE, UNTOLD, Count, Length, by_hand, given, total
 from proclint.catalogue import Action, Catalogue, Duration, MatchedLine, read_duration
@@ -16,8 +17,7 @@ _OF_TIME = ("duration", "number")
 _TOLD_BY_CALLER = ("keys", "count", "duration")
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """A line as written, which may hold several and be done several times; its sign and marks are those of `last`.
 
     `lines` are those inside it with their lengths. `whole` is the time written for all of them, if one is. They are done
@@ -106,7 +106,7 @@ class Pace:
             return parts
         last, before = parts[-1], total((NOTHING, *(part.length for part in parts[:-1])))
         pace = given if all(length.is_given for part in parts for _, length in part.lines) else by_hand
-        return (*parts[:-1], replace(last, whole=pace(step.takes).less(before), rounds=1))
+        return (*parts[:-1], last._replace(whole=pace(step.takes).less(before), rounds=1))
 
     def step(self, step: Step) -> Length:
         """Give how long one round of a step takes, the blocks that it follows left out."""

@@ -1,7 +1,6 @@
 """Slack: by how much a bound from above could be lowered until nothing can be kept any more."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from proclint.analysis.time.stn import (
     LIMITS,
@@ -45,7 +44,7 @@ def _lowered(network: Network, tag: Tag, by: int | None) -> Network:
     def lowered(bound: Bound) -> Bound:
         if bound.tag != tag or bound.most is None:
             return bound
-        return replace(bound, most=None if by is None else bound.most - by)
+        return bound._replace(most=None if by is None else bound.most - by)
 
     return Network(tuple(lowered(bound) for bound in network.bounds), network.spans)
 

@@ -130,7 +130,7 @@ class _Ways:
         if step.follow is None:
             once = self.pace.step(step)
             return (
-                replace(once.times((1, max(many, 1))), least=self._least_to_fail(step)) if is_failing else once.times((few, many))
+                once.times((1, max(many, 1)))._replace(least=self._least_to_fail(step)) if is_failing else once.times((few, many))
             )
         spans = self.inner.of_block(step.follow.block, self.pace.inside(step.follow))
         if outcome not in spans:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from math import inf
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 Point: TypeAlias = Hashable
 Tag: TypeAlias = Hashable
@@ -29,8 +29,7 @@ class Kind(Enum):
     AS_LONG_AS = "as long as"
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(NamedTuple):
     """One side of a bound, as an edge: `target` comes at most `by` after `source`, where a negative `by` means before.
 
     A conflict passes a leg `times` times: more than once where time that others decide is made up for more than once.
@@ -44,8 +43,7 @@ class Leg:
     times: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(NamedTuple):
     """`end` comes at least `least` and at most `most` after `start`; None leaves that side open."""
 
     start: Point
@@ -67,16 +65,14 @@ class Holds:
     """The network can be kept."""
 
 
-@dataclass(frozen=True, slots=True)
-class Open:
+class Open(NamedTuple):
     """A search met the limit of this name and number before it could decide."""
 
     limit: str
     number: int
 
 
-@dataclass(frozen=True, slots=True)
-class Conflict:
+class Conflict(NamedTuple):
     """Bounds that cannot all be kept.
 
     `cycle` holds the legs in the order in which the cycle first passes them; where each has `times` 1 they join end to end.
@@ -101,8 +97,7 @@ class Conflict:
 Verdict: TypeAlias = Holds | Conflict | Open
 
 
-@dataclass(frozen=True, slots=True)
-class TimeLimits:
+class TimeLimits(NamedTuple):
     """How far an analysis of time goes before it says that it could not decide: points there are, edges looked at or made."""
 
     points: int = 2_000

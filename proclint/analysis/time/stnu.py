@@ -13,7 +13,7 @@ bound of its own.
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from heapq import heappop, heappush
 
 from proclint.analysis.time.stn import (
@@ -248,4 +248,4 @@ def _told(walk: list[_Edge]) -> tuple[Leg, ...]:
     for edge in sorted(met, key=lambda each: each.made, reverse=True):
         for part in met[edge]:
             times[part] += times[edge]
-    return tuple(replace(edge.leg, times=times[edge]) for edge in met if edge.leg is not None)
+    return tuple(edge.leg._replace(times=times[edge]) for edge in met if edge.leg is not None)

@@ -12,6 +12,7 @@ milliseconds.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.analysis.time.stn import Point, Tag
 
@@ -43,8 +44,7 @@ class Stretch:
         return self.most if self.is_given and self.most is not None else self.least
 
 
-@dataclass(frozen=True, slots=True)
-class Clock:
+class Clock(NamedTuple):
     """A clock that starts at any of some points, stops at the next of some others, and must then show `least` to `most`.
 
     One that runs is not started again. Where the ways end it may still run, and nothing is asked of it.
@@ -57,16 +57,14 @@ class Clock:
     tag: Tag = None
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(NamedTuple):
     """Stretches in an order in which none comes before one that leads to it, and the clocks that run over them."""
 
     stretches: tuple[Stretch, ...]
     clocks: tuple[Clock, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """A way and how long it lasts at worst when everyone acts at once."""
 
     ms: int

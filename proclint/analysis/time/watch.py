@@ -1,7 +1,6 @@
 """What a watch shows on one way: how long it has taken, and the windows that run."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from proclint.analysis.outcomes import fails_by_itself
@@ -41,8 +40,7 @@ class Marks(NamedTuple):
     windows: Mapping[str, Window]
 
 
-@dataclass(frozen=True, slots=True)
-class Watch:
+class Watch(NamedTuple):
     """The time since the beginning, the windows that are open, and those that the last step closed."""
 
     elapsed: Elapsed = NO_TIME
@@ -52,16 +50,16 @@ class Watch:
     def during(self, length: Length) -> "Watch":
         """Give the watch after something that takes a while."""
         running = tuple(each._replace(elapsed=each.elapsed.plus(length)) for each in self.running)
-        return replace(self, elapsed=self.elapsed.plus(length), running=running)
+        return self._replace(elapsed=self.elapsed.plus(length), running=running)
 
     def ended(self, ends: Callable[[Running], bool]) -> "Watch":
         """Give the watch with some windows closed."""
         closing = tuple(filter(ends, self.running))
-        return replace(self.given_up(ends), closed=(*self.closed, *closing))
+        return self.given_up(ends)._replace(closed=(*self.closed, *closing))
 
     def given_up(self, ends: Callable[[Running], bool]) -> "Watch":
         """Give the watch without some windows, which hold no longer."""
-        return replace(self, running=tuple(each for each in self.running if not ends(each)))
+        return self._replace(running=tuple(each for each in self.running if not ends(each)))
 
     def marked(self, of: object, marks: Marks, edge: str) -> "Watch":
         """Give the watch after the marks at the start or the end of a line: one closes before it opens."""
@@ -69,11 +67,11 @@ class Watch:
         watch = self.ended(lambda each: each.of is of and each.window.name in closing)
         watch = watch.given_up(lambda each: each.of is of and each.window.name in opening)
         begun = tuple(Running(of, window) for name, window in marks.windows.items() if name in opening)
-        return replace(watch, running=(*watch.running, *begun))
+        return watch._replace(running=(*watch.running, *begun))
 
     def done(self, step: Step, pace: Pace, of: object, *, windows: Mapping[str, Window], is_last: bool) -> "Watch":
         """Give the watch after a round of a step; what was opened before it is closed in the last round only."""
-        watch, opened = replace(self, closed=()), set[str]()
+        watch, opened = self._replace(closed=()), set[str]()
         for part in pace.parts(step):
             opened.update(mark.window for mark in part.last.opens)
             closes = tuple(mark for mark in part.last.closes if is_last or mark.window in opened)
@@ -84,14 +82,14 @@ class Watch:
     def failed(self, step: Step, pace: Pace) -> "Watch":
         """Give the watch after a step that failed at some line, the first that can at the soonest."""
         length = pace.step(step)
-        return replace(self, closed=()).during(replace(length, least=_least_to_fail(step, pace)))
+        return self._replace(closed=()).during(length._replace(least=_least_to_fail(step, pace)))
 
     def late(self, step: Step, pace: Pace, over: Running) -> "Watch":
         """Give the watch when a window's time has passed during a step, at whatever line."""
         doing = pace.step(step).or_nothing
         left = [max((over.window.at_most or 0) - run, 0) for run in over.elapsed.plus(doing)]
-        waiting = replace(NOTHING, least=left[0], usual=left[1], most=left[2])
-        return replace(self, closed=()).during(doing).during(waiting)
+        waiting = NOTHING._replace(least=left[0], usual=left[1], most=left[2])
+        return self._replace(closed=()).during(doing).during(waiting)
 
 
 def _least_to_fail(step: Step, pace: Pace) -> int:

@@ -1,13 +1,12 @@
 """Where the lines of a chart run beside its rows: a lane for each row that is led to, those side by side that would touch."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from proclint.render.review.leaf import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Lane:
+class Lane(NamedTuple):
     """A line that leads to a row from others: its number, counted from the rows outwards."""
 
     number: int

@@ -1,6 +1,5 @@
 """What a page of a review is made of, whatever it is written in: texts are as files have them, and nothing is escaped yet."""
 
-from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.time.bars import Bar
@@ -16,22 +15,19 @@ class Chip(NamedTuple):
     outcome: str
 
 
-@dataclass(frozen=True, slots=True)
-class Prose:
+class Prose(NamedTuple):
     """A paragraph."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Items:
+class Items(NamedTuple):
     """A list."""
 
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(NamedTuple):
     """A table: what it is of, its head, and its rows, of which the first cell names the row."""
 
     caption: str
@@ -39,8 +35,7 @@ class Grid:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """A result: its level in words, what happens, where, the way there, and what else is said of it by label."""
 
     level: str
@@ -51,15 +46,13 @@ class Finding:
     said: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
+class Findings(NamedTuple):
     """Results, the most dangerous first."""
 
     found: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Bars:
+class Bars(NamedTuple):
     """Windows as bars."""
 
     bars: tuple[Bar, ...]
@@ -74,8 +67,7 @@ class Arrow(NamedTuple):
     mark: str
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """A step in the chart: its number, name, words, notes such as tries, results at it, whether it goes on, its other ways."""
 
     number: str
@@ -97,8 +89,7 @@ class Stop(NamedTuple):
     tell: str
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(NamedTuple):
     """The course of the work."""
 
     places: tuple[Place, ...]
@@ -108,8 +99,7 @@ class Chart:
 Part: TypeAlias = Prose | Items | Grid | Findings | Bars | Chart
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """A part of a page with its heading. `in_short` is all that stands there where there is no room."""
 
     title: str
@@ -117,8 +107,7 @@ class Section:
     parts: tuple[Part, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(NamedTuple):
     """The account of a file: title, file, facts of its head by label, the verdict, and sections in order."""
 
     title: str
@@ -130,8 +119,7 @@ class Leaf:
     sections: tuple[Section, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Folio:
+class Folio(NamedTuple):
     """A whole review: what it was held against, a leaf for each file, sections on the rest, and the lines at the end."""
 
     title: str
