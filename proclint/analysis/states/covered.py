@@ -4,7 +4,7 @@ What is said to be so holds on every way (see `suspects`); what is only said to 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, reduce
 from operator import or_
 from typing import NamedTuple, TypeAlias
@@ -45,7 +45,7 @@ class Covered:
     def machines(self) -> tuple[Machine, ...]:
         """The machine, once for each number of keys that may be here and away."""
         machine, layout = self.laid.machine, self.laid.cast.layout
-        return tuple(replace(machine, start=layout.state(*start)) for start in self.laid.starts_apart)
+        return tuple(machine.from_start(layout.state(*start)) for start in self.laid.starts_apart)
 
     @cached_property
     def _floods(self) -> tuple[tuple[State, ...], ...]:
