@@ -9,7 +9,7 @@ import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 import jsonschema_rs
 import pytest
@@ -634,9 +634,10 @@ def test_the_schema_of_speech_refuses_what_does_not_fit() -> None:
 
 def names_in(speech: object) -> Iterator[str]:
     """Give the verbs that `speech.yaml` names."""
-    tree = cast("dict[str, dict[str, dict[str, list[str]]]]", speech)
+    tree = cast("dict[str, dict[str, Any]]", speech)
     for doing in tree["doings"].values():
         yield from doing["by"]
+    yield from (*tree["lamp"]["lit-by"], *tree["lamp"]["forgotten-by"], *tree["ring"]["read-by"], *tree["ring"]["parted-by"])
 
 
 def test_speech_names_what_the_catalogue_has() -> None:
@@ -644,6 +645,7 @@ def test_speech_names_what_the_catalogue_has() -> None:
     tree = yaml.load((CATALOGUE / "speech.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
     assert set(names_in(tree)) | set(tree["seen-at-once"]) <= set(standard().actions)
     assert set(tree["compared"]) <= set(standard().kinds)
+    assert tree["lamp"]["dark"] in standard().variables[tree["lamp"]["variable"]].values
     words_there = {word for kind in tree["compared"] for word in standard().kinds[kind].words}
     assert set(tree["spoken"]) <= words_there
     choices = set(standard().kinds["choice"].words)

@@ -9,10 +9,12 @@ from proclint.analysis.conditions import Ranges
 from proclint.analysis.dead_ends import CutOff, Trap, cut_off, traps
 from proclint.analysis.entries import Silence, WindowEntry, may_be_silent, may_enter, silences, window_entries
 from proclint.analysis.graph import Edge, StepGraph, build_graph
+from proclint.analysis.lamps import Unseen, may_hang, unseen
 from proclint.analysis.old_counts import OldCount, may_reckon, old_counts
 from proclint.analysis.outline import Outline
 from proclint.analysis.repeats import Retry, TimedRetry, idle_retries, retries_without_reset, way_of
 from proclint.analysis.retries import EndlessRetry, FalseSuccess, endless_retries, false_successes, spent_rings
+from proclint.analysis.rings import ReadTogether, read_together
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.structure import loops, unbounded
 from proclint.analysis.time.times import Times
@@ -188,6 +190,17 @@ class Study:
         if self.outline is not None and not may_be_silent(self.written, self.outline.following):
             return ()
         return tuple(silences(self.graph))
+
+    @cached_property
+    def unseen_lamps(self) -> tuple[Unseen, ...]:
+        """The signs that hang on a lamp's going dark where on some way nobody saw it lit."""
+        return tuple(unseen(self.graph, self.flow, self.catalogue)) if may_hang(self.flow, self.shelf) else ()
+
+    @cached_property
+    def read_together(self) -> tuple[ReadTogether, ...]:
+        """The lines that read a chip while words have left several keys on one ring."""
+        found = (read_together(self.graph, self.flow, ring, self.catalogue) for ring in self.words.rings)
+        return tuple(each for each in found if each is not None)
 
     def way_to(self, name: str) -> tuple[Edge, ...]:
         """Give a shortest way to a step of the file; none where no way leads there."""

@@ -12,6 +12,7 @@ from proclint.analysis.doings import Mention, mentions
 from proclint.analysis.instructions import Bench, Difference, differences, lines_of, words_by_kind
 from proclint.analysis.outcomes import fails_by_itself
 from proclint.analysis.prompts import PromptFault, prompt_faults
+from proclint.analysis.rings import Ring, rings
 from proclint.analysis.shelf import Written
 from proclint.analysis.stretches import Stretched, behind, crowded, stretched, too_long
 from proclint.analysis.texts import COMMANDS, Said, own_words, texts_of
@@ -166,6 +167,13 @@ class Words:
         """The sentences of instructions that command two things which are not done together."""
         finder = self.catalogue.phrases
         return tuple(each for said in self._instructions for each in crowded(said, self.speech, finder))
+
+    @cached_property
+    def rings(self) -> tuple[Ring, ...]:
+        """The words that leave several keys on one ring."""
+        things = self.speech.ring.things
+        told = tuple(said for said in self.texts if any(thing in said.text for thing in things))
+        return tuple(rings(told, self.flow, self.catalogue))
 
     @property
     def _instructions(self) -> Iterator[Said]:

@@ -58,6 +58,43 @@ class CautionWords(NamedTuple):
     most: int
 
 
+@dataclass(frozen=True, slots=True)
+class LampWords:
+    """The lamp whose change is a sign: its names, its variable with the value for dark, and what is said of it.
+
+    `shows_itself` says how long a change lasts, `watched` stands before a lamp that is looked at. At the verbs of `lit_by` the
+    ignition's own test shows it lit; behind those of `forgotten_by` what it showed counts no more.
+    """
+
+    names: tuple[str, ...]
+    variable: str
+    dark: str
+    goes_dark: tuple[str, ...]
+    lit: tuple[str, ...]
+    shows_itself: tuple[str, ...]
+    watched: frozenset[str]
+    lit_by: frozenset[str]
+    forgotten_by: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class RingWords:
+    """What says that keys hang together, that several do, that they do not or no longer, and that it is only asked.
+
+    `things` are what they are taken off. `read_by` are the verbs at which the vehicle reads a chip, `unless` the line has one of
+    some words; behind those of `parted_by` keys lie apart.
+    """
+
+    together: tuple[str, ...]
+    several: tuple[str, ...]
+    things: tuple[str, ...]
+    asked: tuple[str, ...]
+    apart: tuple[str, ...]
+    read_by: frozenset[str]
+    unless: frozenset[str]
+    parted_by: frozenset[str]
+
+
 @dataclass(frozen=True, eq=False)
 class Speech:
     """The words by which an instruction is read.
@@ -76,6 +113,8 @@ class Speech:
     seen_at_once: frozenset[str]
     tones: frozenset[str]
     besides_tones: frozenset[str]
+    lamp: LampWords
+    ring: RingWords
     conditions: tuple[str, ...]
     concessions: frozenset[str]
     questions_told: frozenset[str]
@@ -147,6 +186,8 @@ def speech(root: Row) -> Speech:
         seen_at_once=frozenset(root.texts("seen-at-once")),
         tones=frozenset(root.inside("tones").texts("says")),
         besides_tones=frozenset(root.inside("tones").texts("unless")),
+        lamp=_lamp_words(root.inside("lamp")),
+        ring=_ring_words(root.inside("ring")),
         conditions=root.texts("conditions"),
         concessions=frozenset(root.texts("concessions")),
         questions_told=frozenset(root.texts("questions")),
@@ -173,6 +214,33 @@ def _numbers(row: Row) -> Mapping[str, int]:
 
 def _lists(row: Row) -> Mapping[str, tuple[str, ...]]:
     return MappingProxyType({name: row.texts(name) for name in row.fields})
+
+
+def _lamp_words(row: Row) -> LampWords:
+    return LampWords(
+        names=row.texts("names"),
+        variable=row.needed("variable"),
+        dark=row.needed("dark"),
+        goes_dark=row.texts("goes-dark"),
+        lit=row.texts("lit"),
+        shows_itself=row.texts("shows-itself"),
+        watched=frozenset(row.texts("watched")),
+        lit_by=frozenset(row.texts("lit-by")),
+        forgotten_by=frozenset(row.texts("forgotten-by")),
+    )
+
+
+def _ring_words(row: Row) -> RingWords:
+    return RingWords(
+        together=row.texts("together"),
+        several=row.texts("several"),
+        things=row.texts("things"),
+        asked=row.texts("asked"),
+        apart=row.texts("apart"),
+        read_by=frozenset(row.texts("read-by")),
+        unless=frozenset(row.texts("unless")),
+        parted_by=frozenset(row.texts("parted-by")),
+    )
 
 
 def _caution_words(row: Row) -> CautionWords:
