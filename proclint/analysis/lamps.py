@@ -124,8 +124,7 @@ def unseen(graph: StepGraph, flow: Flow, catalogue: Catalogue) -> Iterator[Unsee
                 yield Unseen(sign, node, way_to(stage, stages))
 
 
-@dataclass(frozen=True, slots=True)
-class _Lamp:
+class _Lamp(NamedTuple):
     """What the lines of a step make of what is kept in mind."""
 
     catalogue: Catalogue

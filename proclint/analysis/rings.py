@@ -7,6 +7,7 @@ laid apart is done with several chips at the cylinder.
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from proclint.analysis.graph import Edge, Node, StepGraph
 from proclint.analysis.passing import passed, way_to
@@ -22,8 +23,7 @@ _APART, _TOGETHER, _SPENT = "apart", "together", "spent"
 _CHIPS = frozenset({"key", "valet", ""})
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(NamedTuple):
     """Words that leave keys on one ring, from `start` to `end` of a text; `keys` are those it names, none where it names none."""
 
     said: Said
@@ -91,8 +91,7 @@ def read_together(graph: StepGraph, flow: Flow, ring: Ring, catalogue: Catalogue
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class _Reading:
+class _Reading(NamedTuple):
     """What the lines of a step make of keys on one ring."""
 
     ring: Ring

@@ -58,8 +58,7 @@ class CautionWords(NamedTuple):
     most: int
 
 
-@dataclass(frozen=True, slots=True)
-class LampWords:
+class LampWords(NamedTuple):
     """The lamp whose change is a sign: its names, its variable with the value for dark, and what is said of it.
 
     `shows_itself` says how long a change lasts, `watched` stands before a lamp that is looked at. At the verbs of `lit_by` the
@@ -77,8 +76,7 @@ class LampWords:
     forgotten_by: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
-class RingWords:
+class RingWords(NamedTuple):
     """What says that keys hang together, that several do, that they do not or no longer, and that it is only asked.
 
     `things` are what they are taken off. `read_by` are the verbs at which the vehicle reads a chip, `unless` the line has one of
