@@ -22,12 +22,15 @@ class OldCount(NamedTuple):
 
 def may_reckon(outline: Outline) -> bool:
     """Whether some way leads from where a number is read through an erase to where it is reckoned with, blocks not laid out."""
-    following, flow, shelf = outline.following, outline.written.flow, outline.shelf
+    flow, shelf = outline.written.flow, outline.shelf
     read: dict[tuple[str, str], list[str]] = {}
     for step in flow.steps.values():
         for counted in _reads(step):
             read.setdefault(counted, []).append(step.name)
     erasing = dict(_erasing(flow, shelf)) if read else {}
+    if not erasing:
+        return False
+    following = outline.following
     for (kind, name), at in read.items():
         erases = [each for each in spread(at, following) if kind in erasing.get(each, ())]
         # A round leads back to the step itself.

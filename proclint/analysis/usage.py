@@ -11,6 +11,8 @@ from proclint.model import Block, Flow, Line, Procedure, Step
 from proclint.source import Place
 
 _KEY = re.compile(r"([A-Z])([0-9]{0,2})(\.missing)?")
+# The kinds of parameters that name a key or a group of keys.
+_KEYS = frozenset({"key", "group"})
 _OF_KIND = ("used", "free")
 _OF_GROUP = ("here", "away")
 _LETTER = re.compile(r"\b([A-Z])(?:[0-9]{0,2})\b")
@@ -40,23 +42,22 @@ def undeclared(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
 
 
 def _of_line(line: Line, step: Step, flow: Flow) -> Iterator[Undeclared]:
-    letters = _letters(step, flow)
-    for name, parameter in line.action.parameters.items():
-        word = line.words.get(name, "")
-        key = _KEY.fullmatch(word) if parameter.kind in ("key", "group") else None
-        if key is not None and not _is_there(key[1], key[2], letters, flow):
+    for name, word in line.words.items():
+        parameter = line.action.parameters.get(name)
+        key = _KEY.fullmatch(word) if parameter is not None and parameter.kind in _KEYS else None
+        if key is not None and not _is_there(key[1], key[2], letters := _letters(step, flow), flow):
             yield Undeclared("key", word, line.at, tuple(sorted(letters)))
-    for mark in (*line.opens, *line.closes):
+    for mark in (*line.opens, *line.closes) if line.opens or line.closes else ():
         if mark.window not in flow.windows:
             yield Undeclared("window", mark.window, mark.at, tuple(flow.windows))
 
 
 def _of_groups(step: Step, flow: Flow) -> Iterator[Undeclared]:
     """Find the groups of a loop and the keys given to a block that nobody has."""
-    letters = _letters(step, flow)
     named = [(word, step.loop.at) for word in step.loop.groups] if step.loop is not None else []
     if step.follow is not None:
         named += [(word, step.at / "given" / name) for name, words in step.follow.given.items() for word in words]
+    letters = _letters(step, flow) if named else frozenset[str]()
     for word, place in named:
         key = _KEY.fullmatch(word)
         if key is not None and not _is_there(key[1], key[2], letters, flow):
@@ -77,14 +78,15 @@ def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     for step in flow.steps.values():
         for way in step.ways if not step.ask and not step.follow else ():
             condition = read_condition(way.outcome, catalogue)
-            for name in sorted(condition.names - given if condition is not None else ()):
+            for name in sorted(condition.names - given) if condition is not None else ():
                 yield _no_count(name, (step.at / "ways").key(way.outcome), known, catalogue)
         for line in (*step.lines, *step.meanwhile):
-            condition = read_condition(line.only_if, catalogue) if line.only_if else None
-            if line.only_if and condition is None:
-                yield Undeclared("condition", line.only_if, line.at, ())
-            for name in sorted(condition.names - given if condition is not None else ()):
-                yield _no_count(name, line.at, known, catalogue)
+            if line.only_if:
+                condition = read_condition(line.only_if, catalogue)
+                if condition is None:
+                    yield Undeclared("condition", line.only_if, line.at, ())
+                for name in sorted(condition.names - given if condition is not None else ()):
+                    yield _no_count(name, line.at, known, catalogue)
 
 
 def _no_count(name: str, at: Place, known: tuple[str, ...], catalogue: Catalogue) -> Undeclared:

@@ -22,11 +22,11 @@ from proclint.rule import file_rule
 # Each pattern begins with what is rare in a procedure: this is read over the whole text of every file. A chassis number has
 # 17 characters without I, O and Q, the last four of them digits (ISO 3779).
 _KINDS = (
-    ("A chassis number", re.compile(r"[0-9]{4}(?![A-Za-z0-9])(?<=[A-HJ-NPR-Z0-9]{17})")),
+    ("A chassis number", re.compile(r"[0-9][0-9][0-9][0-9](?![A-Za-z0-9])(?<=[A-HJ-NPR-Z0-9]{17})")),
     ("A mail address", re.compile(r"@[\w-]+\.[a-z]{2,}\b")),
     ("A telephone number", re.compile(r"\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
     *(("A code", re.compile(rf"{word}(?: is|:|=)? ?['\"]?[0-9]{{4,8}}\b")) for word in ("ode", "CODE", "pin", "PIN")),
-    ("A number plate", re.compile(r"[Pp]late(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
+    ("A number plate", re.compile(r"late(?<=[Pp]late)(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
     ("A place on the map", re.compile(r"\.[0-9]{4,}, ?-?[0-9]{1,3}\.[0-9]{4,}")),
 )
 
