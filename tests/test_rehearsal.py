@@ -427,6 +427,16 @@ def test_some_way_is_looked_for_where_the_search_is_cut() -> None:
     steps = "  a: {do: look hood, ways: {open: a, closed: b, fails: a}}\n  b: {ways: {O.here = 2: good, otherwise: a}}\n"
     ring = f"steps:\n{steps}{ENDS}"
     assert [None, None] == [way for way, _ in reached(ring, cut).values()]
+    # Where the nearest spots lead nowhere, however they are come to, a longer way is taken.
+    steps = """\
+  count: {do: count O, ways: {O.here >= 3: around, otherwise: ask-him}}
+  ask-him: {ask: "Is it his?", ways: {yes: again, no: again}}
+  around: {do: wait 3 s, then: further}
+  further: {do: wait 3 s, then: again}
+  again: {do: count O, ways: {O.here >= 3: bad, otherwise: good}}
+"""
+    keys = "keys: {O: {kind: key, registered: true, here: 1-4}}"
+    assert (["O.here >= 3"], "states") == reached(f"{keys}\nsteps:\n{steps}{ENDS}", cut)["bad"]
 
 
 # What cannot be walked.
