@@ -39,10 +39,10 @@ class _Misfit(NamedTuple):
 _Found: TypeAlias = tuple[Fault, tuple[str, ...]]
 
 
-def misfits(at: Place, instance: object, kind: str) -> tuple[Fault, ...]:
-    """Give the faults of a value, in file order; `at` is the place of the top node."""
+def misfits(at: Place, instance: object, kind: str, fitting: frozenset[str] = frozenset()) -> tuple[Fault, ...]:
+    """Give the faults of a value, in file order; `at` is the place of the top node, `fitting` are fields that surely fit."""
     found: dict[tuple[str, tuple[str | int, ...], str], _Found] = {}
-    for error in validator(kind).iter_errors(instance):
+    for error in _errors(instance, kind, fitting):
         misfit = _misfit(error, at)
         for fault in _SAYERS[misfit.keyword](misfit):
             found.setdefault((fault.kind, fault.at.path, fault.name), (fault, _cures(misfit, fault)))
@@ -55,6 +55,15 @@ def validator(kind: str) -> "Draft202012Validator":
     from jsonschema import Draft202012Validator
 
     return Draft202012Validator(to_the_very_end(inlined(kind)))
+
+
+def _errors(instance: object, kind: str, fitting: frozenset[str]) -> Iterator["ValidationError"]:
+    whole = validator(kind)
+    if not fitting:
+        return whole.iter_errors(instance)
+    schema: Any = whole.schema
+    known = {name: name in fitting or each for name, each in schema["properties"].items()}
+    return whole.evolve(schema={**schema, "properties": known}).iter_errors(instance)
 
 
 def _misfit(error: "ValidationError", root: Place) -> _Misfit:

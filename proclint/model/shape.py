@@ -25,7 +25,10 @@ def shape_faults(document: Document, kind: str) -> tuple[Fault, ...]:
     if document.root is None:
         return ()
     instance = typed(document.root)
-    return () if surely_fits(instance, kind) else misfits(document.at, without_what_fits(instance, kind), kind)
+    if surely_fits(instance, kind):
+        return ()
+    left = without_what_fits(instance, kind)
+    return misfits(document.at, left.value, kind, left.fitting)
 
 
 def typed(node: Node, name: str = "") -> Json:

@@ -9,7 +9,7 @@ each other.
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import Any, Self, cast, final
+from typing import Any, NamedTuple, Self, cast, final
 
 from proclint.model.schema import Json, Schema, inlined, to_the_very_end
 
@@ -50,11 +50,21 @@ def _schema(kind: str, part: str) -> Schema:
     return cast("dict[str, Schema]", whole["properties"])[part] if part else whole
 
 
-def without_what_fits(instance: Json, kind: str) -> Json:
-    """Give a value without those of its steps and endings that surely fit, so that only what does not has to be gone through."""
+class Narrowed(NamedTuple):
+    """A value without those of its steps and endings that surely fit, and the names of its other fields that do."""
+
+    value: Json
+    fitting: frozenset[str] = frozenset()
+
+
+def without_what_fits(instance: Json, kind: str) -> Narrowed:
+    """Set apart what of a value surely fits, so that only what does not has to be gone through."""
     if not isinstance(instance, dict):
-        return instance
-    return {name: _narrowed(value, kind, name) if name in _NAMED_PARTS else value for name, value in instance.items()}
+        return Narrowed(instance)
+    value = {name: _narrowed(each, kind, name) if name in _NAMED_PARTS else each for name, each in instance.items()}
+    known = cast("Schema", inlined(kind).get("properties", {}))
+    fitting = (name for name, each in value.items() if name in known and surely_fits(each, kind, name))
+    return Narrowed(value, frozenset(fitting))
 
 
 def _narrowed(value: Json, kind: str, part: str) -> Json:
