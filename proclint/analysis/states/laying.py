@@ -81,7 +81,15 @@ class Laid:
 
     def _covering(self, start: Start) -> State:
         """Give a start as in the pass over a machine: what was never stated has its flag and no values."""
-        layout, (masks, unstated) = self.cast.layout, start
+        layout, state = self.cast.layout, self._covering_whole
+        for variable, (mask, whole) in enumerate(zip(start[0], self.start[0], strict=True)):
+            if mask != whole:
+                state = state & ~layout.field(variable) | layout.values(variable, mask)
+        return state
+
+    @cached_property
+    def _covering_whole(self) -> State:
+        layout, (masks, unstated) = self.cast.layout, self.start
         state = layout.state(masks, unstated)
         for variable in unstated:
             state &= ~layout.values(variable, layout.full(variable))
@@ -91,14 +99,18 @@ class Laid:
     def starts(self) -> tuple[Start, ...]:
         """The starts from which some check may fail; none where every check holds on every way.
 
-        How many keys of a group are here or away is changed by no line. So where some check may fail the start is taken
-        apart by these numbers, one group after the other: what hangs together on them shows so.
+        How many keys of a group are here or away is changed by no line. So the start is taken apart by these numbers, one group
+        after the other as long as some check may fail: what hangs together on them shows so. By the first it is at once, as
+        nearly every procedure needs that.
         """
-        left = [self.start] if self._may_fail(self.start) else []
-        for number, classes in self._counted_apart():
-            if not left or len(left) * len(classes) > _MOST_STARTS:
+        numbers = [*self._counted_apart()]
+        if not numbers:
+            return (self.start,) if self._may_fail(self.start) else ()
+        left = [self.start]
+        for number, classes in numbers:
+            if len(left) * len(classes) > _MOST_STARTS:
                 break
-            apart = [_with(start, number, mask) for start in left for mask in classes]
+            apart = (_with(start, number, mask) for start in left for mask in classes)
             left = [start for start in apart if self._may_fail(start)]
         return tuple(left)
 

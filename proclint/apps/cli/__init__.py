@@ -47,7 +47,7 @@ def group() -> None:
 
 def main() -> None:
     """Run the command line. Exit status: 0 clean, 1 results, 2 wrong call, 3 a fault of proclint itself."""
-    # A run is short and what it makes goes with it: looking for cycles, while modules load and once more at the end, is a fifth of it.
+    # A run is short, and what it makes goes with it: looking for cycles while modules load and at the end took a fifth of it.
     gc.disable()
     try:
         group(prog_name="proclint")
