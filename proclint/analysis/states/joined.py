@@ -74,7 +74,8 @@ class Joined:
                 (left, may_fail), rest = part.passed_apart(here)
             else:
                 first = places[0]
-                inside[first] |= here
+                for place in places:
+                    inside[first] |= covered[place]
                 left, may_fail = part.passed(inside[first])
                 if left != left_inside[first]:
                     left_inside[first] = left
@@ -116,12 +117,15 @@ class Joined:
 
     @cached_property
     def _rank(self) -> list[int]:
-        """An order in which what leads somewhere comes before it, loops aside: so most parts are passed once."""
+        """An order in which what leads somewhere comes before it, loops aside: so most parts are passed once.
+
+        Endings come last: what loops back comes to them again and again.
+        """
         leading: dict[int, list[int]] = {}
         for (at, _), wire in self.wires.items():
             if isinstance(wire.target, int):
                 leading.setdefault(at, []).append(wire.target)
-        rank, place = [0] * len(self.parts), len(self.parts)
+        rank, place = [len(self.parts) * isinstance(of, End) for of, _ in self.parts], len(self.parts)
         seen, waiting = {0}, [(0, iter(leading.get(0, ())))]
         while waiting:
             at, targets = waiting[-1]
@@ -129,7 +133,7 @@ class Joined:
             if target is None:
                 waiting.pop()
                 place -= 1
-                rank[at] = place
+                rank[at] += place
             else:
                 seen.add(target)
                 waiting.append((target, iter(leading.get(target, ()))))
