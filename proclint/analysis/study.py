@@ -138,13 +138,13 @@ class Study:
         # Loaded when first asked for, as nothing that only lists rules or steps needs it.
         from proclint.analysis.states.running import run
 
-        return run(self.flow, self.shelf, is_whole=self.outline is not None)
+        return run(self.written, self.shelf, is_whole=self.outline is not None)
 
     def by_way(self, rule: str) -> tuple["ByWay", ...]:
         """Give what does not hold under a rule, each with the way on which it does, if there is one."""
         from proclint.analysis.states.by_way import by_way
 
-        return tuple(by_way(self.flow, self.shelf, self.states.of(rule)))
+        return tuple(by_way(self.written, self.shelf, self.states.of(rule)))
 
     def warns_of(self, hazard: str) -> bool:
         """Whether a step of the file, or of a block that it follows, bears the caution of a hazard."""

@@ -11,12 +11,11 @@ from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.explorer import Broken, explore_suspects
 from proclint.analysis.machine import Machine
-from proclint.analysis.shelf import Shelf
+from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.findings import Finding
 from proclint.analysis.states.laying import Laid, lay
 from proclint.analysis.states.steps import Layer
 from proclint.analysis.suspects import Suspect
-from proclint.model import Flow
 
 # A step of the file itself and the outcome by which it was left, both empty at the beginning.
 Left: TypeAlias = tuple[str, str]
@@ -34,12 +33,12 @@ class ByWay(NamedTuple):
     right: Left | None = None
 
 
-def by_way(flow: Flow, shelf: Shelf, found: Iterable[Finding]) -> Iterator[ByWay]:
+def by_way(written: Written, shelf: Shelf, found: Iterable[Finding]) -> Iterator[ByWay]:
     """Say of each finding of a flow whether there is a way on which the same line fits."""
     known = tuple(found)
     if not known:
         return
-    laid = lay(flow, shelf.written(flow), shelf, Layer(shelf))
+    laid = lay(written.flow, written, shelf, Layer(shelf))
     for each in known:
         right = _right(laid, each)
         wrong = _steps((leg.station.own.name, leg.outcome) for leg in each.way[:-1])

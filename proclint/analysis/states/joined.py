@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, reduce
 from heapq import heappop, heappush
+from operator import or_
 from typing import NamedTuple
 
 from proclint.analysis.machine import ALIVE, Change, Move, State, Stop
@@ -62,7 +63,6 @@ class Joined:
         parts, leads, same, rank = self.parts, self._leads, self._same, self._rank
         outs, is_suspect = dict[str, State](), False
         times = [0] * len(parts)
-        inside = [0] * len(parts)
         left_inside: list[tuple[tuple[str, State], ...]] = [()] * len(parts)
         covered[0] = state
         waiting, is_waiting = [(0, 0)], bytearray(len(parts))
@@ -74,9 +74,7 @@ class Joined:
                 (left, may_fail), rest = part.passed_apart(here)
             else:
                 first = places[0]
-                for place in places:
-                    inside[first] |= covered[place]
-                left, may_fail = part.passed(inside[first])
+                left, may_fail = part.passed(reduce(or_, [covered[place] for place in places]))
                 if left != left_inside[first]:
                     left_inside[first] = left
                     for place in places:

@@ -1,23 +1,24 @@
 """A procedure run on all its ways, and each block once alone."""
 
-from proclint.analysis.shelf import Shelf
+from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.findings import Finding, Findings, findings
 from proclint.analysis.states.laying import Laid, lay
 from proclint.analysis.states.steps import Layer
-from proclint.model import Block, Flow
+from proclint.model import Block
 
 
-def run(flow: Flow, shelf: Shelf, *, is_whole: bool) -> Findings:
+def run(written: Written, shelf: Shelf, *, is_whole: bool) -> Findings:
     """Run a procedure, or a block alone with stand-in keys, over all that can be known.
 
     Of what a block gives when it is run alone its callers give nothing again. A flow that is not whole, as it follows a block
     that is missing or itself, is not run.
     """
+    flow = written.flow
     if not is_whole:
         return Findings()
     if isinstance(flow, Block):
         return _alone(flow, shelf)
-    laid = lay(flow, shelf.written(flow), shelf, Layer(shelf))
+    laid = lay(flow, written, shelf, Layer(shelf))
     if laid.is_proved:
         return Findings()
     return findings(laid, frozenset(each.key for block in shelf.followed(flow) for each in _alone(block, shelf).broken))
