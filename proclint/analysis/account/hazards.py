@@ -93,7 +93,8 @@ class _Judge:
     def __init__(self, study: Study, covered: Covered) -> None:
         self.covered = covered
         self.graph = study.graph
-        found = [study.states, *(run(study.shelf.written(block), study.shelf, is_whole=True) for block in study.shelf.followed(study.flow))]
+        shelf = study.shelf
+        found = [study.states, *(run(shelf.written(each), shelf, is_whole=True) for each in shelf.followed(study.flow))]
         self.broken = {(each.demand.hazard, _spot(each.station)) for one in found for each in one.of(CAUTION_RULE)}
         self.open = {(each.demand.hazard, _spot(each.station)) for one in found for each in one.undecided}
 
