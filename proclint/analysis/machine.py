@@ -147,11 +147,12 @@ class Layout:
         """Make a state of one mask for each variable, in which all counts are 0. What is unstated may be any value."""
         _refuse_unless(len(masks) == len(self.sizes), "A state has one mask for each variable.")
         found = ALIVE
-        for variable, mask in enumerate(masks):
-            full = self.full(variable)
-            is_fit = mask == full if variable in unstated else 0 < mask <= full
-            _refuse_unless(is_fit, "A mask holds a value and none too many, and is full where the variable is unstated.")
-            found |= self.values(variable, mask)
+        is_fit = True
+        for variable, (mask, size, shift) in enumerate(zip(masks, self.sizes, self._shifts, strict=False)):
+            full = (1 << size) - 1
+            is_fit = is_fit and (mask == full if variable in unstated else 0 < mask <= full)
+            found |= mask << shift
+        _refuse_unless(is_fit, "A mask holds a value and none too many, and is full where the variable is unstated.")
         return found | sum(self.flag(variable) for variable in set(unstated))
 
     def masks(self, state: State) -> tuple[int, ...]:

@@ -8,6 +8,7 @@ from operator import or_
 from typing import NamedTuple
 
 from proclint.analysis.machine import ALIVE, Change, Move, State, Stop
+from proclint.analysis.states.loops import onward
 from proclint.analysis.states.piece import Demand, Laid, Out, Part, Passed, Target, passed, passed_apart
 from proclint.analysis.suspects import Suspect
 from proclint.analysis.walk import SPENT
@@ -115,26 +116,19 @@ class Joined:
 
     @cached_property
     def _rank(self) -> list[int]:
-        """An order in which what leads somewhere comes before it, loops aside: so most parts are passed once.
+        """An order in which what leads somewhere comes before it, so that most parts are passed once.
 
-        Endings come last: what loops back comes to them again and again.
+        What loops together stands together, to be passed until nothing new comes of it before what follows is; endings come last.
         """
-        leading: dict[int, list[int]] = {}
+        leading: list[list[int]] = [[] for _ in self.parts]
         for (at, _), wire in self.wires.items():
             if isinstance(wire.target, int):
-                leading.setdefault(at, []).append(wire.target)
-        rank, place = [len(self.parts) * isinstance(of, End) for of, _ in self.parts], len(self.parts)
-        seen, waiting = {0}, [(0, iter(leading.get(0, ())))]
-        while waiting:
-            at, targets = waiting[-1]
-            target = next((each for each in targets if each not in seen), None)
-            if target is None:
-                waiting.pop()
-                place -= 1
-                rank[at] += place
-            else:
-                seen.add(target)
-                waiting.append((target, iter(leading.get(target, ()))))
+                leading[at].append(wire.target)
+        keys = onward(leading)
+        order = sorted(range(len(self.parts)), key=lambda at: (isinstance(self.parts[at][0], End), keys[at]))
+        rank = [0] * len(self.parts)
+        for place, at in enumerate(order):
+            rank[at] = place
         return rank
 
     @cached_property
