@@ -99,20 +99,28 @@ class Laid:
     def starts(self) -> tuple[Start, ...]:
         """The starts from which some check may fail; none where every check holds on every way.
 
-        How many keys of a group are here or away is changed by no line. So the start is taken apart by these numbers, one group
-        after the other as long as some check may fail: what hangs together on them shows so. By the first it is at once, as
-        nearly every procedure needs that.
+        How many keys of a group are here or away is changed by no line. So the start is taken apart by these numbers, at once by
+        as many as it takes for the first, and by one after the other as long as some check may fail: what hangs together on
+        them shows so.
         """
-        numbers = [*self._counted_apart()]
-        if not numbers:
-            return (self.start,) if self._may_fail(self.start) else ()
-        left = [self.start]
-        for number, classes in numbers:
+        left, numbers = [self.start], [*self._counted_apart()]
+        at_once = self._enough_for_the_first(numbers)
+        for place, (number, classes) in enumerate(numbers, 1):
             if len(left) * len(classes) > _MOST_STARTS:
                 break
-            apart = (_with(start, number, mask) for start in left for mask in classes)
-            left = [start for start in apart if self._may_fail(start)]
-        return tuple(left)
+            left = [_with(start, number, mask) for start in left for mask in classes]
+            if place >= at_once:
+                left = [start for start in left if self._may_fail(start)]
+        return tuple(start for start in left if self._may_fail(start))
+
+    def _enough_for_the_first(self, numbers: Sequence[tuple[int, tuple[int, ...]]]) -> int:
+        """Give by how many numbers the first start has to be taken apart until every check holds, or all of them."""
+        start = self.start
+        for place, (number, classes) in enumerate(numbers, 1):
+            start = _with(start, number, classes[0])
+            if not self._may_fail(start):
+                return place
+        return len(numbers)
 
     @cached_property
     def starts_apart(self) -> tuple[Start, ...]:
