@@ -62,6 +62,7 @@ class _Reader:
     def __init__(self, text: SourceText, limits: Limits) -> None:
         self.text = text
         self.limits = limits
+        self.deepest = limits.depth
         self.troubles: list[Trouble] = []
         self.path: list[str | int] = []
         self.nodes = 0
@@ -103,17 +104,17 @@ class _Reader:
 
     def node(self, event: Event) -> Node:
         kind = type(event)
-        if kind is yaml.AliasEvent:
+        if kind is _Alias:
             return self.alias(event)
         if event.anchor is not None or event.tag is not None:
             self.refuse_marks(event)
         start = event.start_mark.index
-        if kind is yaml.ScalarEvent:
+        if kind is _Scalar:
             style, end = event.style, event.end_mark.index
             return Scalar(event.value, start, self.block_end(end) if style and style in "|>" else end, style)
-        if len(self.path) >= self.limits.depth:
+        if len(self.path) >= self.deepest:
             self.stop_too_deep(start)
-        return self.mapping(start) if kind is yaml.MappingStartEvent else self.sequence(start)
+        return self.mapping(start) if kind is _MappingStart else self.sequence(start)
 
     def block_end(self, end: int) -> int:
         """Give the end of a block's last line that holds something: blank lines after it belong to nobody."""
@@ -131,16 +132,19 @@ class _Reader:
             self.nodes += 2
             if self.nodes > most:
                 self.stop_too_many(event)
-            key = _plain_scalar(event) or (self.node(event) if type(event) is _Scalar else self.odd_key(event))
+            # Nearly every text is plain and bears no mark: made here, and twice below, as a call would cost as much as the text.
+            if type(event) is _Scalar and not event.style and event.anchor is None and event.tag is None:
+                key: Node = Scalar(event.value, event.start_mark.index, event.end_mark.index, event.style)
+            else:
+                key = self.node(event) if type(event) is _Scalar else self.odd_key(event)
             name = key.text if type(key) is Scalar else "?"
             event = following()
-            simple = _plain_scalar(event)
-            if simple is None:
+            if type(event) is _Scalar and not event.style and event.anchor is None and event.tag is None:
+                value = Scalar(event.value, event.start_mark.index, event.end_mark.index, event.style)
+            else:
                 path.append(name)
                 value = self.node(event)
                 path.pop()
-            else:
-                value = simple
             if type(key) is not Scalar:
                 pass
             elif name in pairs:
@@ -162,13 +166,12 @@ class _Reader:
             self.nodes += 1
             if self.nodes > most:
                 self.stop_too_many(event)
-            simple = _plain_scalar(event)
-            if simple is None:
+            if type(event) is _Scalar and not event.style and event.anchor is None and event.tag is None:
+                item = Scalar(event.value, event.start_mark.index, event.end_mark.index, event.style)
+            else:
                 path.append(len(items))
                 item = self.node(event)
                 path.pop()
-            else:
-                item = simple
             items.append(item)
             event = following()
         sequence.end = _end(event, item)
@@ -275,16 +278,9 @@ class _Reader:
         self.troubles.append(Trouble(kind, place, message, change))
 
 
-def _plain_scalar(event: Event) -> Scalar | None:
-    """Give the node of a text that bears no mark and is no block, as nearly all are; nothing of another event."""
-    kind = type(event)
-    if kind is not _Scalar or event.anchor is not None or event.tag is not None:
-        return None
-    style = event.style
-    return None if style and style in "|>" else Scalar(event.value, event.start_mark.index, event.end_mark.index, style)
-
-
-_Scalar, _MappingEnd, _SequenceEnd = yaml.ScalarEvent, yaml.MappingEndEvent, yaml.SequenceEndEvent
+_Alias = yaml.AliasEvent
+_Scalar: type[Event] = yaml.ScalarEvent
+_MappingStart, _MappingEnd, _SequenceEnd = yaml.MappingStartEvent, yaml.MappingEndEvent, yaml.SequenceEndEvent
 _NODE_STARTS = (yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent, yaml.AliasEvent)
 _INVISIBLE = {
     "\x85": "A next-line character",
@@ -300,5 +296,5 @@ def _span(event: Event) -> tuple[int, int]:
 
 def _end(event: Event, last: Node) -> int:
     """Give the end of a container: its bracket's, else its last value's, as the event is at what follows."""
-    start, end = _span(event)
-    return end if end > start else last.end
+    end: int = event.end_mark.index
+    return end if end > event.start_mark.index else last.end
