@@ -1,12 +1,12 @@
 """Names that are declared and not used, and names that are used and not declared."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
-from proclint.analysis.conditions import read_condition
-from proclint.catalogue import Catalogue
+from proclint.analysis.conditions import Condition, read_condition
+from proclint.catalogue import Action, Catalogue
 from proclint.model import Block, Flow, Line, Procedure, Step
 from proclint.source import Place
 
@@ -29,27 +29,43 @@ class Undeclared(NamedTuple):
 
 def undeclared(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     """Give the keys, windows, cautions, variables and values that a file uses and that are nowhere declared."""
-    cautions = (*flow.cautions, *catalogue.hazards)
     for step in flow.steps.values():
         for caution in step.cautions:
-            if caution.text not in cautions:
-                yield Undeclared("caution", caution.text, caution.at, cautions)
-        for line in (*step.lines, *step.meanwhile):
+            if caution.text not in flow.cautions and caution.text not in catalogue.hazards:
+                yield Undeclared("caution", caution.text, caution.at, (*flow.cautions, *catalogue.hazards))
+        for line in _lines_of(step):
             yield from _of_line(line, step, flow)
-        yield from _of_groups(step, flow)
+        if step.loop is not None or step.follow is not None:
+            yield from _of_groups(step, flow)
     yield from _of_conditions(flow, catalogue)
     yield from _of_states(flow, catalogue)
 
 
+def _lines_of(step: Step) -> tuple[Line, ...]:
+    return step.lines + step.meanwhile
+
+
 def _of_line(line: Line, step: Step, flow: Flow) -> Iterator[Undeclared]:
     for name, word in line.words.items():
-        parameter = line.action.parameters.get(name)
-        key = _KEY.fullmatch(word) if parameter is not None and parameter.kind in _KEYS else None
-        if key is not None and not _is_there(key[1], key[2], letters := _letters(step, flow), flow):
-            yield Undeclared("key", word, line.at, tuple(sorted(letters)))
+        key = _key_in(word)
+        # Most words do not even look like a key.
+        if key is not None and _tells_key(name, line.action) and not _is_there(*key, step, flow):
+            yield Undeclared("key", word, line.at, _letters(step, flow))
     for mark in (*line.opens, *line.closes) if line.opens or line.closes else ():
         if mark.window not in flow.windows:
             yield Undeclared("window", mark.window, mark.at, tuple(flow.windows))
+
+
+def _tells_key(name: str, action: Action) -> bool:
+    """Whether a word of an action names a key or a group of keys."""
+    return name in action.parameters and action.parameters[name].kind in _KEYS
+
+
+@lru_cache(maxsize=4096)
+def _key_in(word: str) -> tuple[str, str] | None:
+    """Read a key: its letter, and its number where it has one."""
+    found = _KEY.fullmatch(word)
+    return (found[1], found[2]) if found is not None else None
 
 
 def _of_groups(step: Step, flow: Flow) -> Iterator[Undeclared]:
@@ -57,15 +73,17 @@ def _of_groups(step: Step, flow: Flow) -> Iterator[Undeclared]:
     named = [(word, step.loop.at) for word in step.loop.groups] if step.loop is not None else []
     if step.follow is not None:
         named += [(word, step.at / "given" / name) for name, words in step.follow.given.items() for word in words]
-    letters = _letters(step, flow) if named else frozenset[str]()
     for word, place in named:
-        key = _KEY.fullmatch(word)
-        if key is not None and not _is_there(key[1], key[2], letters, flow):
-            yield Undeclared("key", word, place, tuple(sorted(letters)))
+        key = _key_in(word)
+        if key is not None and not _is_there(*key, step, flow):
+            yield Undeclared("key", word, place, _letters(step, flow))
 
 
 def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     """Find counts that are compared and never read, words that are compared with counts, and conditions that are none."""
+    found = list(_conditions_of(flow, catalogue))
+    if not found:
+        return
     lines = [line for step in flow.steps.values() for line in step.lines]
     read = {word for line in lines for name, word in line.words.items() if name == "name"}
     kinds = catalogue.kinds["kind"].words
@@ -75,18 +93,23 @@ def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
         *(f"{owner}.{part}" for owner in sorted(owners) for part in (_OF_KIND if owner in kinds else _OF_GROUP)),
     )
     given = {*known, *(flow.given if isinstance(flow, Block) else ())}
+    for condition, text, at in found:
+        if condition is None:
+            yield Undeclared("condition", text, at, ())
+        for name in sorted(condition.names - given if condition is not None else ()):
+            yield _no_count(name, at, known, catalogue)
+
+
+def _conditions_of(flow: Flow, catalogue: Catalogue) -> Iterator[tuple[Condition | None, str, Place]]:
+    """Give the conditions of the ways, and those of the lines also where they are none, each with its text and place."""
     for step in flow.steps.values():
         for way in step.ways if not step.ask and not step.follow else ():
             condition = read_condition(way.outcome, catalogue)
-            for name in sorted(condition.names - given) if condition is not None else ():
-                yield _no_count(name, (step.at / "ways").key(way.outcome), known, catalogue)
-        for line in (*step.lines, *step.meanwhile):
+            if condition is not None:
+                yield condition, way.outcome, (step.at / "ways").key(way.outcome)
+        for line in _lines_of(step):
             if line.only_if:
-                condition = read_condition(line.only_if, catalogue)
-                if condition is None:
-                    yield Undeclared("condition", line.only_if, line.at, ())
-                for name in sorted(condition.names - given if condition is not None else ()):
-                    yield _no_count(name, line.at, known, catalogue)
+                yield read_condition(line.only_if, catalogue), line.only_if, line.at
 
 
 def _no_count(name: str, at: Place, known: tuple[str, ...], catalogue: Catalogue) -> Undeclared:
@@ -95,13 +118,18 @@ def _no_count(name: str, at: Place, known: tuple[str, ...], catalogue: Catalogue
     return Undeclared("word" if is_word else "count", name, at, known)
 
 
-def _letters(step: Step, flow: Flow) -> frozenset[str]:
-    own = frozenset({step.loop.letter} if step.loop is not None else ())
-    return own | frozenset(flow.given if isinstance(flow, Block) else flow.keys)
+def _letters(step: Step, flow: Flow) -> tuple[str, ...]:
+    """Give the letters that a step may use, in order."""
+    own = (step.loop.letter,) if step.loop is not None else ()
+    return tuple(sorted({*own, *_declared(flow)}))
 
 
-def _is_there(letter: str, number: str, letters: frozenset[str], flow: Flow) -> bool:
-    if letter not in letters:
+def _declared(flow: Flow) -> Collection[str]:
+    return flow.given if isinstance(flow, Block) else flow.keys
+
+
+def _is_there(letter: str, number: str, step: Step, flow: Flow) -> bool:
+    if letter not in _declared(flow) and (step.loop is None or step.loop.letter != letter):
         return False
     group = flow.keys.get(letter) if isinstance(flow, Procedure) else None
     return group is None or not number or 1 <= int(number) <= group.here[1] + group.away[1]
@@ -118,8 +146,8 @@ def _of_states(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
 
 def unused(flow: Flow) -> Iterator[tuple[str, str, Place]]:
     """Give what a file declares and uses nowhere: what it is, its name and place."""
-    lines = [line for step in flow.steps.values() for line in (*step.lines, *step.meanwhile)]
-    marked = {mark.window for line in lines for mark in (*line.opens, *line.closes)}
+    lines = [line for step in flow.steps.values() for line in _lines_of(step)]
+    marked = {mark.window for line in lines if line.opens or line.closes for mark in (*line.opens, *line.closes)}
     shown = {caution.text for step in flow.steps.values() for caution in step.cautions}
     for window in flow.windows.values():
         if window.name not in marked:
@@ -127,7 +155,7 @@ def unused(flow: Flow) -> Iterator[tuple[str, str, Place]]:
     for caution in flow.cautions.values():
         if caution.name not in shown:
             yield "caution", caution.name, caution.at
-    letters = set().union(*map(_named, flow.steps.values()))
+    letters = _named(flow)
     if isinstance(flow, Procedure):
         letters |= {letter for word in flow.start.values() for letter in _LETTER.findall(word.text)}
         for group in flow.keys.values():
@@ -139,15 +167,19 @@ def unused(flow: Flow) -> Iterator[tuple[str, str, Place]]:
                 yield "parameter", name, flow.at
 
 
-def _named(step: Step) -> set[str]:
-    """Give the letters and names that a step uses: in its lines, its loop, its ways and what it gives to a block."""
-    words = [word for line in (*step.lines, *step.meanwhile) for word in (*line.words.values(), line.only_if)]
-    words += [way.outcome for way in step.ways]
-    if step.loop is not None:
-        words += step.loop.groups
-    if step.follow is not None:
-        words += [word for given in step.follow.given.values() for word in given]
-    return set(words).union(*map(_letters_of, words))
+def _named(flow: Flow) -> set[str]:
+    """Give the letters and names that a file uses: in its lines, loops and ways and in what it gives to blocks."""
+    words: set[str] = set()
+    for step in flow.steps.values():
+        words.update(way.outcome for way in step.ways)
+        for line in _lines_of(step):
+            words.update(line.words.values())
+            words.add(line.only_if)
+        if step.loop is not None:
+            words.update(step.loop.groups)
+        if step.follow is not None:
+            words.update(*step.follow.given.values())
+    return words.union(*map(_letters_of, words))
 
 
 @lru_cache(maxsize=4096)
