@@ -19,27 +19,29 @@ from proclint.analysis.file_study import FileStudy
 from proclint.results import Harm, Level, Result
 from proclint.rule import file_rule
 
-# Each pattern begins with what is rare in a procedure: this is read over the whole text of every file. A chassis number has
-# 17 characters without I, O and Q, the last four of them digits (ISO 3779).
+# This is read over the whole text of every file: each pattern begins with what is rare in a procedure, and is not even tried
+# where the piece before it, part of all that it finds, is nowhere: looking for that is ten times faster. A chassis number has 17
+# characters without I, O and Q, the last four of them digits (ISO 3779).
 _KINDS = (
-    ("A chassis number", re.compile(r"[0-9][0-9][0-9][0-9](?![A-Za-z0-9])(?<=[A-HJ-NPR-Z0-9]{17})")),
-    ("A mail address", re.compile(r"@[\w-]+\.[a-z]{2,}\b")),
-    ("A telephone number", re.compile(r"\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
-    *(("A code", re.compile(rf"{word}(?: is|:|=)? ?['\"]?[0-9]{{4,8}}\b")) for word in ("ode", "CODE", "pin", "PIN")),
-    ("A number plate", re.compile(r"late(?<=[Pp]late)(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
-    ("A place on the map", re.compile(r"\.[0-9]{4,}, ?-?[0-9]{1,3}\.[0-9]{4,}")),
+    ("A chassis number", "", re.compile(r"[0-9][0-9][0-9][0-9](?![A-Za-z0-9])(?<=[A-HJ-NPR-Z0-9]{17})")),
+    ("A mail address", "@", re.compile(r"@[\w-]+\.[a-z]{2,}\b")),
+    ("A telephone number", "+", re.compile(r"\+[0-9][0-9 ()/-]{7,}[0-9]\b")),
+    *(("A code", word, re.compile(rf"{word}(?: is|:|=)? ?['\"]?[0-9]{{4,8}}\b")) for word in ("ode", "CODE", "pin", "PIN")),
+    ("A number plate", "late", re.compile(r"late(?<=[Pp]late)(?: is|:|=)? ?['\"]?(?=[A-Z0-9 -]*[0-9])[A-Z0-9][A-Z0-9 -]{3,9}\b")),
+    ("A place on the map", ".", re.compile(r"\.[0-9]{4,}, ?-?[0-9]{1,3}\.[0-9]{4,}")),
 )
 
 
 @file_rule(Level.ERROR, harm=Harm.DAMAGE, never_accepted=True)
 def customer_data_in_file(file: FileStudy) -> Iterator[Result]:
     """Find what belongs to one customer; the result does not repeat it."""
-    for what, pattern in _KINDS:
-        for found in pattern.finditer(file.text.text):
+    text = file.text.text
+    for what, piece, pattern in _KINDS:
+        for found in pattern.finditer(text) if piece in text else ():
             start, end = found.span()
             if what == "A chassis number":
                 start = end - 17
-                if not _is_chassis_number(file.text.text, start, end):
+                if not _is_chassis_number(text, start, end):
                     continue
             yield Result(
                 f"{what} stands where everybody reads it.",

@@ -32,7 +32,8 @@ def placeholder_left(file: FileStudy) -> Iterator[Result]:
     """Find marks that stand for something still to be written."""
     text = file.text.text
     found_words = _PLACEHOLDER.finditer(text) if any(hint in text for hint in _HINTS) else ()
-    for found in (*found_words, *_BRACKETED.finditer(text)):
+    bracketed = _BRACKETED.finditer(text) if "<" in text else ()
+    for found in (*found_words, *bracketed):
         yield Result(
             f"'{found[0]}' is left to be guessed at the vehicle.",
             at=file.place_at(*found.span()),
