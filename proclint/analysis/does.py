@@ -15,8 +15,9 @@ class Does(NamedTuple):
     @classmethod
     def of(cls, step: Step) -> Self:
         """Give what counts of a step."""
-        tests = frozenset(line.verb for line in step.lines if line.action.proves)
-        writes = frozenset(line.verb for line in step.lines if line.action.writes)
+        actions = [line.action for line in step.lines]
+        tests = frozenset([action.verb for action in actions if action.proves])
+        writes = frozenset([action.verb for action in actions if action.writes])
         return cls(step.follow.block if step.follow is not None else "", tests, writes)
 
     @property

@@ -95,8 +95,8 @@ def _read_before(graph: StepGraph, erase: Node, kind: str) -> Iterator[str]:
 
 
 def _reads(step: Step | None) -> tuple[tuple[str, str], ...]:
-    lines = step.lines if step is not None else ()
-    return tuple((line.words["counter"], line.words["name"]) for line in lines if {"counter", "name"} <= line.words.keys())
+    said = [line.words for line in step.lines] if step is not None else []
+    return tuple([(words["counter"], words["name"]) for words in said if "counter" in words and "name" in words])
 
 
 def _reckoned_with(graph: StepGraph, erase: Node, what: tuple[str, Line], catalogue: Catalogue) -> Iterator[OldCount]:

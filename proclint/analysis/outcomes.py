@@ -78,12 +78,13 @@ def _answers(lines: tuple[Line, ...], catalogue: Catalogue) -> tuple[tuple[str, 
     for line in reversed(lines):
         if line.expect and line is lines[-1]:
             return (), frozenset()
-        if line.verb == "look":
+        action = line.action
+        if action.verb == "look":
             variable = catalogue.variables.get(line.words.get("variable", ""))
             return (variable.values if variable else ()), frozenset()
-        named = tuple(answer for answer in line.action.answers if answer != "done")
+        named = tuple([answer for answer in action.answers if answer != "done"])
         if named:
-            unwished = named if len(named) < len(line.action.answers) else named[1:]
+            unwished = named if len(named) < len(action.answers) else named[1:]
             return named, frozenset(unwished)
     return (), frozenset()
 
@@ -99,14 +100,16 @@ def fails_by_itself(line: Line) -> bool:
 
 def exits_of(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exit]:
     """Give each possible outcome once, with the way that takes it; `following` is the next step of the main line."""
-    done, fails, otherwise = step.way("done"), step.way("fails"), step.way("otherwise")
+    # Of two ways for one outcome the first counts.
+    ways = {way.outcome: way for way in reversed(step.ways)}
+    done, fails, otherwise = ways.get("done"), ways.get("fails"), ways.get("otherwise")
     for way in outcomes.conditions:
         yield _exit(way.outcome, way, step, is_failing=False)
     if step.follow is not None:
         yield from _block_exits(step, outcomes, following)
     else:
         for answer in outcomes.answers:
-            taken = step.way(answer) or otherwise or done or fails
+            taken = ways.get(answer) or otherwise or done or fails
             yield _exit(answer, taken, step, is_failing=answer in outcomes.unwished or taken is fails is not None)
     if outcomes.finishes:
         yield _exit("done", done or otherwise, step, is_failing=False, following=following)
@@ -117,7 +120,7 @@ def exits_of(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exit]:
     if outcomes.may_fail:
         yield _exit("fails", fails, step, is_failing=True)
     if step.tries is not None:
-        yield _exit("spent", step.way("spent") or fails, step, is_failing=True)
+        yield _exit("spent", ways.get("spent") or fails, step, is_failing=True)
 
 
 def _block_exits(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exit]:

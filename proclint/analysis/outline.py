@@ -28,7 +28,8 @@ class Outline:
         flow, follow = self.written.flow, self.shelf.following
         named = {name: follow(self.written, name) for name in (*flow.steps, *flow.ends)}
         closed = {name for name, end in flow.ends.items() if end.through and not self.shelf.open_exits(end.through)}
-        return {name: tuple(to for to in targets if to in named and to not in closed) for name, targets in named.items()}
+        left = named.keys() - closed
+        return {name: tuple([to for to in targets if to in left]) for name, targets in named.items()}
 
     @cached_property
     def reaches_all(self) -> bool:

@@ -34,6 +34,8 @@ def written(flow: Flow, catalogue: Catalogue, blocks: Mapping[str, Block]) -> Wr
         outcomes = outcomes_of(step, catalogue, blocks)
         exits = tuple(exits_of(step, outcomes, next_of.get(name, "")))
         steps[name] = WrittenStep(step, outcomes, exits)
+    if not flow.windows:
+        return Written(flow, steps, ())
     # Whoever leaves failing gives the window up, so it is open only where the steps go on.
     targets = {name: tuple(each.target for each in known.exits if not each.is_failing) for name, known in steps.items()}
     return Written(flow, steps, tuple(regions(flow, targets)))
@@ -126,11 +128,11 @@ class Shelf:
         each = known.steps.get(name)
         if each is None:
             return ()
-        late = tuple(region.late for region in known.regions if name in region.steps)
+        late = [region.late for region in known.regions if name in region.steps]
         if each.step.follow is None:
-            return late + tuple(leaving.target for leaving in each.exits)
+            return (*late, *[leaving.target for leaving in each.exits])
         open_exits = self.open_exits(each.step.follow.block, failed)
-        return late + tuple(out.target for out in each.exits if out.outcome in open_exits or out.outcome == "spent")
+        return (*late, *[out.target for out in each.exits if out.outcome in open_exits or out.outcome == "spent"])
 
 
 def _names_followed(flow: Flow) -> tuple[str, ...]:

@@ -31,8 +31,9 @@ class _Marked(NamedTuple):
 
 def regions(flow: Flow, targets: Mapping[str, tuple[str, ...]]) -> Iterator[Region]:
     """Give the region of each window; `targets` names the steps that can follow each step."""
+    marking = [step for step in flow.steps.values() if any(line.opens or line.closes for line in step.lines)]
     for window in flow.windows.values():
-        marked = {name: found for name, step in flow.steps.items() if (found := _marks(step, window.name)) is not None}
+        marked = {step.name: found for step in marking if (found := _marks(step, window.name)) is not None}
         openers = frozenset(name for name, each in marked.items() if each.opens_first)
         closers = frozenset(name for name, each in marked.items() if not each.stays_open)
         starts = frozenset(name for name, each in marked.items() if each.stays_open)

@@ -196,7 +196,7 @@ def _time(procedure: Procedure, blocks: Mapping[str, Block]) -> Iterator[Stated]
         main = [step for step in procedure.steps.values() if not step.is_fallback]
         followed = (blocks.get(step.follow.block) for step in main if step.follow is not None)
         inner = (step for block in followed if block is not None for step in block.steps.values())
-        supports = "connect-support" in _by_verb((*main, *inner))
+        supports = any(line.verb == "connect-support" for step in (*main, *inner) for line in step.lines)
         usual = takes.usual if takes.usual is not None else (takes.least + takes.most) // 2
         yield Stated("job-takes", _thousandths(usual, _MINUTE), at)
         yield Stated("support-connected", "true" if supports else "false", at)
