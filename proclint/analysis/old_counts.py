@@ -44,9 +44,10 @@ def may_reckon(outline: Outline) -> bool:
 
 def _erasing(flow: Flow, shelf: Shelf) -> Iterator[tuple[str, frozenset[str]]]:
     """Give the steps and endings that erase, by themselves or in a block, with the kinds of what they erase."""
-    follows = {name: step.follow.block for name, step in flow.steps.items() if step.follow is not None}
-    for name in (*flow.steps, *flow.ends):
-        block = shelf.blocks.get(follows.get(name, "") or (flow.ends[name].through if name in flow.ends else ""))
+    blocks = {name: end.through for name, end in flow.ends.items() if end.through}
+    blocks |= {name: step.follow.block for name, step in flow.steps.items() if step.follow is not None}
+    for name in {name for name, step in flow.steps.items() for line in step.lines if "kinds" in line.words} | blocks.keys():
+        block = shelf.blocks.get(blocks.get(name, ""))
         kinds = frozenset(kind for _, kind in _erased(flow.steps.get(name), shelf.catalogue))
         if block is not None:
             kinds |= _erased_in(block, shelf)

@@ -57,7 +57,7 @@ def outcomes_of(step: Step, catalogue: Catalogue, blocks: Mapping[str, Block]) -
         may = step.way("fails") is not None
         return Outcomes(words, words, frozenset(), must_fail_way=False, may_fail=may, conditions=conditions)
     known, unwished = _answers(step.lines, catalogue)
-    must = any(fails_by_itself(line) for line in step.lines)
+    must = any(map(fails_by_itself, step.lines))
     conditions = tuple(way for way in written if way.outcome not in known)
     # Where the file names no answer, `done` simply goes on, unless `otherwise` asks what it is other than.
     tells_apart = len(conditions) < len(written) or (not conditions and step.way("otherwise") is not None)
@@ -75,14 +75,15 @@ def _of_block(step: Step, block: Block | None) -> Outcomes:
 
 def _answers(lines: tuple[Line, ...], catalogue: Catalogue) -> tuple[tuple[str, ...], frozenset[str]]:
     """Give the answers of the last line that has some; an expected sign leaves only done and fails."""
+    if lines[-1].expect:
+        return (), frozenset()
     for line in reversed(lines):
-        if line.expect and line is lines[-1]:
-            return (), frozenset()
         action = line.action
         if action.verb == "look":
             variable = catalogue.variables.get(line.words.get("variable", ""))
             return (variable.values if variable else ()), frozenset()
-        named = tuple([answer for answer in action.answers if answer != "done"])
+        # Most actions have none.
+        named = tuple([answer for answer in action.answers if answer != "done"]) if action.answers else ()
         if named:
             unwished = named if len(named) < len(action.answers) else named[1:]
             return named, frozenset(unwished)
@@ -93,9 +94,8 @@ def fails_by_itself(line: Line) -> bool:
     """Whether a line can fail without the file saying so: equipment, vehicle, or a sign that is waited for."""
     if line.expect:
         return True
-    if line.by == "technician" or line.verb in ("look", "count"):
-        return False
-    return line.action.may_fail is not False
+    action = line.action
+    return line.by != "technician" and action.may_fail is not False and action.verb not in ("look", "count")
 
 
 def exits_of(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exit]:

@@ -29,7 +29,7 @@ class Run:
         """Run those of some rules that are not turned off."""
         levels = self.bench.settings.levels
         for rule in rules:
-            if levels.get(rule.id, rule.level) is not None:
+            if rule.id not in levels or levels[rule.id] is not None:
                 self._rule(rule, given)
 
     def _rule(self, rule: Rule, given: tuple[object, ...]) -> None:

@@ -60,15 +60,15 @@ class FlowReader:
         lines = self.answer(prompt)
         if "do" in node.pairs:
             lines += self.lines(at / "do", by=fields.text_of(node, "by") if "by" in node.pairs else "")
-        if not lines or _ON_LAST_LINE.isdisjoint(node.pairs):
-            return lines
-        return (*lines[:-1], self.with_sign(lines[-1], at))
+        return (*lines[:-1], self.with_sign(lines[-1], at)) if lines else ()
 
     def with_sign(self, line: Line, at: Place) -> Line:
-        """Give a line with the sign and marks that a step or long line writes for it."""
+        """Give a line with the sign and marks that a step or long line writes for it, if it writes any."""
         node = at.node
         assert isinstance(node, Tree)
         has = node.pairs.keys()
+        if _ON_LAST_LINE.isdisjoint(has):
+            return line
         return line._replace(
             expect=fields.text_of(node, "expect") if "expect" in has else line.expect,
             within=fields.milliseconds(fields.field(node, "within")) if "within" in has else line.within,
@@ -106,13 +106,14 @@ class FlowReader:
             return self.long_action(at, by=by)
         actor = fields.text_of(node, "by") or by
         lines = self.lines(at / "do", by=actor)
-        return (*lines[:-1], self.long_line(lines[-1], at)._replace(rounds_of=len(lines))) if lines else ()
+        return (*lines[:-1], self.long_line(lines[-1], at, rounds_of=len(lines))) if lines else ()
 
-    def long_line(self, line: Line, at: Place) -> Line:
-        """Give a line with what its long form says besides the action."""
+    def long_line(self, line: Line, at: Place, *, rounds_of: int) -> Line:
+        """Give a line with what its long form, of so many lines, says besides the action."""
         node = at.node
         line = self.with_sign(line, at)
         return line._replace(
+            rounds_of=rounds_of,
             is_by_written=bool(fields.text_of(node, "by")) or line.is_by_written,
             only_if=fields.text_of(node, "only-if"),
             takes=fields.duration(fields.field(node, "takes")),
