@@ -62,24 +62,16 @@ class Place:
 
     def __truediv__(self, step: str | int) -> "Place":
         node = self.node
-        found: Node | None = None
-        shown = self._shown
         if type(node) is Mapping:
             pair = node.pairs.get(step) if type(step) is str else None
             if pair is not None:
-                key, found = pair
+                key, value = pair
                 # A scalar is what a person looks for; of a longer value the key is.
-                shown = found if type(found) is Scalar and found.end > found.start else key
+                return self._below(step, value, value if type(value) is Scalar and value.end > value.start else key)
         elif type(node) is Sequence and type(step) is int and 0 <= step < len(node.items):
-            found = shown = node.items[step]
-        # As `_below`: most of all places are made here, and a call would be a third of what one costs.
-        place = object.__new__(Place)
-        place.file = self.file
-        place.node = found
-        place._above = self
-        place._step = step
-        place._shown = shown
-        return place
+            item = node.items[step]
+            return self._below(step, item, item)
+        return self._below(step, None, self._shown)
 
     def key(self, name: str) -> "Place":
         """Give the place of a key itself and not of its value."""
