@@ -46,7 +46,8 @@ def _erasing(flow: Flow, shelf: Shelf) -> Iterator[tuple[str, frozenset[str]]]:
     """Give the steps and endings that erase, by themselves or in a block, with the kinds of what they erase."""
     blocks = {name: end.through for name, end in flow.ends.items() if end.through}
     blocks |= {name: step.follow.block for name, step in flow.steps.items() if step.follow is not None}
-    for name in {name for name, step in flow.steps.items() for line in step.lines if "kinds" in line.words} | blocks.keys():
+    speaking = [name for name, step in flow.steps.items() if any("kinds" in line.words for line in step.lines)]
+    for name in dict.fromkeys((*speaking, *blocks)):
         block = shelf.blocks.get(blocks.get(name, ""))
         kinds = frozenset(kind for _, kind in _erased(flow.steps.get(name), shelf.catalogue))
         if block is not None:

@@ -62,7 +62,7 @@ def _errors(instance: object, kind: str, fitting: frozenset[str]) -> Iterator["V
     if not fitting:
         return whole.iter_errors(instance)
     schema: Any = whole.schema
-    known = {name: name in fitting or each for name, each in schema["properties"].items()}
+    known = {name: True if name in fitting else each for name, each in schema["properties"].items()}
     return whole.evolve(schema={**schema, "properties": known}).iter_errors(instance)
 
 

@@ -51,7 +51,7 @@ def _schema(kind: str, part: str) -> Schema:
 
 
 class Narrowed(NamedTuple):
-    """A value without those of its steps and endings that surely fit, and the names of its other fields that do."""
+    """A value without those of its steps and endings that surely fit, and the names of its fields that fit as they are left."""
 
     value: Json
     fitting: frozenset[str] = frozenset()

@@ -62,7 +62,6 @@ class _Reader:
     def __init__(self, text: SourceText, limits: Limits) -> None:
         self.text = text
         self.limits = limits
-        self.deepest = limits.depth
         self.troubles: list[Trouble] = []
         self.path: list[str | int] = []
         self.nodes = 0
@@ -112,7 +111,7 @@ class _Reader:
         if kind is _Scalar:
             style, end = event.style, event.end_mark.index
             return Scalar(event.value, start, self.block_end(end) if style and style in "|>" else end, style)
-        if len(self.path) >= self.deepest:
+        if len(self.path) >= self.limits.depth:
             self.stop_too_deep(start)
         return self.mapping(start) if kind is _MappingStart else self.sequence(start)
 
