@@ -1,5 +1,6 @@
 """Whatever a path leads to, the command answers with results or says what is wrong with the call."""
 
+import gc
 import os
 import socket
 import subprocess
@@ -47,6 +48,17 @@ def ask(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
         return Answer(code if isinstance(code, int) else 0, shown.out, shown.err)
 
     return examine
+
+
+def test_the_collector_is_off_for_a_run_and_on_behind_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No cycles are looked for while modules load and a check runs; whoever calls from Python has the collector back."""
+    seen: list[bool] = []
+    monkeypatch.setattr("proclint.apps.cli.group", lambda **_: seen.append(gc.isenabled()))
+    try:
+        main()
+        assert (seen, gc.isenabled(), gc.get_freeze_count() > 0) == ([False], True, True)
+    finally:
+        gc.unfreeze()
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ import random
 import networkx as nx
 import pytest
 
-from proclint.analysis.states.loops import onward
+from proclint.analysis.states.onward import onward
 
 SEED = 20261129
 

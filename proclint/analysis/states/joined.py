@@ -8,7 +8,7 @@ from operator import or_
 from typing import NamedTuple
 
 from proclint.analysis.machine import ALIVE, Change, Move, State, Stop
-from proclint.analysis.states.loops import onward
+from proclint.analysis.states.onward import onward
 from proclint.analysis.states.piece import Demand, Laid, Out, Part, Passed, Target, passed, passed_apart
 from proclint.analysis.suspects import Suspect
 from proclint.analysis.walk import SPENT
