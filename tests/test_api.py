@@ -1,5 +1,6 @@
 """The Python API, a library's own words, rules of one file, and what is loaded when."""
 
+import os
 import re
 import shutil
 import subprocess
@@ -104,10 +105,11 @@ def test_new_rule_is_one_new_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         assert example.expected == example.found
 
 
-def loaded_by(*arguments: str) -> set[str]:
-    """Run the command and give the top-level modules it loaded."""
+def loaded_by(*arguments: str, before: Path | None = None) -> set[str]:
+    """Run the command, with a folder that modules are looked for in first, and give the top-level modules it loaded."""
     command = [sys.executable, "-X", "importtime", "-m", "proclint", *arguments]
-    said = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False).stderr
+    surroundings = {**os.environ, "PYTHONPATH": str(before)} if before else None
+    said = subprocess.run(command, cwd=ROOT, env=surroundings, capture_output=True, text=True, check=False).stderr
     return {name.split(".")[0] for name in re.findall(r"\|\s+(\S+)$", said, re.MULTILINE)}
 
 
@@ -122,6 +124,14 @@ def test_version_loads_nothing_heavy() -> None:
 def test_clean_file_needs_no_graph_library() -> None:
     """A clean file is examined without networkx, and never with what only rewriting or drawing needs."""
     assert set() == loaded_by("examine", str(HALYARD), "--on", ON) & {"networkx", "ruamel", "numpy", "rich"}
+
+
+def test_only_what_does_not_fit_loads_jsonschema(tmp_path: Path) -> None:
+    """Without jsonschema-rs, too, a file that fits its schema is taken without jsonschema; one that does not is told by it."""
+    (tmp_path / "jsonschema_rs.py").write_text("raise ImportError\n")
+    (tmp_path / "odd.yaml").write_text("title: []\n")
+    assert "jsonschema" not in loaded_by("examine", str(HALYARD), "--on", ON, before=tmp_path)
+    assert "jsonschema" in loaded_by("examine", str(tmp_path / "odd.yaml"), "--on", ON, before=tmp_path)
 
 
 def test_readme_shows_what_its_bad_procedure_gets(tmp_path: Path) -> None:

@@ -83,12 +83,14 @@ def joined(target: Schema, beside: Schema) -> Schema:
 
 
 def to_the_very_end(schema: Schema) -> Schema:
-    """Give a schema whose patterns mean in Python what they mean in ECMA-262: `$` is the end of the text.
-
-    In Python `$` also stands before a last line feed.
-    """
+    """Give a schema whose patterns mean in Python what they mean in ECMA-262."""
     found = with_parts(schema, to_the_very_end)
     pattern = found.get("pattern")
-    if isinstance(pattern, str) and pattern.endswith("$"):
-        found["pattern"] = pattern[:-1] + r"\Z"
+    if isinstance(pattern, str):
+        found["pattern"] = to_the_end(pattern)
     return found
+
+
+def to_the_end(pattern: str) -> str:
+    """Give a pattern whose last `$` is the end of the text, as in ECMA-262: in Python it also stands before a last line feed."""
+    return pattern[:-1] + r"\Z" if pattern.endswith("$") else pattern
