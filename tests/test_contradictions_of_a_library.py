@@ -15,7 +15,7 @@ from proclint.apps.cli import group
 from proclint.apps.files import gather
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
-from proclint.engine import Input
+from proclint.engine import Input, examine
 from proclint.engine.reconcile import Reconciliation, believing, reconcile_files
 from proclint.engine.vehicle import read_vehicle
 from proclint.settings import UsageProblem
@@ -155,6 +155,43 @@ def test_values_of_procedures_are_held_against_the_facts() -> None:
     """A procedure that states another cap than is believed is named with what it states."""
     found = reconciled([("brindlow/fenn-add-key.yaml", "slots: {key: 5}", "slots: {key: 8}")])
     assert [("brindlow-fenn-add-key", frozenset({"key-cap"}))] == [(each.job.id, each.attributes) for each in found.disagreements]
+
+
+# Of all models of two makes, one of them at odds with what the others say.
+WIDE = {
+    "facts/wide-note.csv": "make,model,years,key-cap,fob-cap\nVarnholt,,2005-2030,8,3\n",
+    "facts/broad-note.csv": "make,model,years,key-cap,remote-cap\nBrindlow,,2010-2016,4,5\nCorvane,,,,4\n",
+    "facts/field-reports.csv": REPORTS,
+}
+
+
+def told(inputs: Iterable[Input]) -> dict[str, list[tuple[str, int, str]]]:
+    """Give what the rules on facts tell of each procedure: rule, place and message."""
+    found: dict[str, list[tuple[str, int, str]]] = {}
+    rules = tuple(rule for rule in known_rules() if rule.group == "facts")
+    for each in examine(inputs, standard(), rules, on=ON).results:
+        found.setdefault(each.result.at.file, []).append((each.rule.id, each.result.at.start, each.result.message))
+    return {file: sorted(results) for file, results in found.items()}
+
+
+def test_a_procedure_alone_is_told_what_it_is_told_among_all() -> None:
+    """Asked about alone, a procedure is held against the facts of its models only, and nothing is told otherwise for it.
+
+    What two procedures say of one task is told only where both are asked about.
+    """
+    inputs = with_changes((change for change, _ in PUT_IN.values()), WIDE)
+    inputs = [each._replace(data=(each.data or b"").replace(b"slots: {key: 5", b"slots: {key: 9")) for each in inputs]
+    inputs = [each._replace(data=(each.data or b"").replace(b"fob: 6", b"fob: 9").replace(b"4}", b"5}")) for each in inputs]
+    among_all = told(inputs)
+    steps = [each for each in inputs if each.kind == "steps" and "blocks" not in each.name]
+    differ = 0
+    for each in steps:
+        others = [other for other in inputs if other not in steps]
+        alone = told([each, *(other._replace(is_context=True) for other in others)])
+        expected = [one for one in among_all.get(each.name, []) if one[0] != "two-procedures-disagree"]
+        assert {name: expected for name in (each.name,) if expected} == alone
+        differ += len(expected)
+    assert differ >= 8
 
 
 def test_one_vehicle() -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from proclint.analysis.facts.against import stating
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import FileStudy
 from proclint.analysis.library import Extract, LibraryStudy, Lowered
@@ -13,6 +14,8 @@ from proclint.engine.report import OwnFault
 from proclint.engine.running import Run
 from proclint.model import Acceptance, fields, kinds_of_source, read_sources
 from proclint.rule import Scope
+
+_PROCEDURES = frozenset({"procedure", "block", "steps"})
 
 
 class Bar(NamedTuple):
@@ -31,17 +34,25 @@ class Judged(NamedTuple):
 
 def library_study(laid: Laid, extracts: Iterable[Extract], bar: Bar) -> LibraryStudy:
     """Put together what is known of all files; which acceptances met nothing is not known yet."""
-    bench = laid.bench
+    bench, extracts = laid.bench, tuple(extracts)
     return LibraryStudy(
-        tuple(extracts),
+        extracts,
         _sources(laid.studies),
         acceptances_in(laid.studies),
         (),
         frozenset(rule.id for rule in bench.rules if rule.never_accepted),
         bench.on,
-        evidence_of(laid.studies, bench),
+        _evidence(laid, extracts),
         bar.lowered,
     )
+
+
+def _evidence(laid: Laid, extracts: Iterable[Extract]) -> Evidence:
+    """Give what is known of all vehicles or, where only procedures are asked about, of the models that these are for."""
+    found = evidence_of(laid.studies, laid.bench)
+    if any(study.file in laid.shown and study.kind not in _PROCEDURES for study in laid.studies):
+        return found
+    return found.about(tuple(box for each in extracts if each.job is not None for box in stating(each.job, found).boxes))
 
 
 def judged(library: LibraryStudy, laid: Laid, acceptances: tuple[Acceptance, ...]) -> Judged:

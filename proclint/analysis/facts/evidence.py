@@ -21,6 +21,8 @@ from proclint.source import Place, Table
 
 # What hangs on the weighing.
 _WEIGHED = frozenset({"facts", "_facts_index"})
+# What does not hang on which models are asked about.
+_OF_ALL = frozenset({"space", "relations", "reader", "reconciler", "read", "reports", "register"})
 
 
 @dataclass(frozen=True)
@@ -28,6 +30,7 @@ class Evidence:
     """The tables and the register of a library, its order of trust, and what follows from them.
 
     `trust` are kinds of source, the most trusted first. `believed` is a claim that is taken as true, whatever else is said.
+    `asked` are vehicles whose models alone are asked about; without any, all are.
     """
 
     tables: tuple[Table, ...]
@@ -35,6 +38,13 @@ class Evidence:
     trust: tuple[str, ...]
     attributes: Mapping[str, Attribute]
     believed: Claim | None = None
+    asked: tuple[Box, ...] | None = None
+
+    def about(self, boxes: tuple[Box, ...]) -> "Evidence":
+        """Give the evidence on the models of some vehicles: of all others nothing is held against each other or weighed."""
+        other = replace(self, asked=boxes)
+        vars(other).update({name: known for name, known in vars(self).items() if name in _OF_ALL})
+        return other
 
     def believing(self, claim: Claim) -> "Evidence":
         """Give the same evidence with a claim taken as true; what does not hang on that is not worked out again."""
@@ -90,12 +100,18 @@ class Evidence:
     @cached_property
     def claims(self) -> tuple[Claim, ...]:
         """What is said of attributes; what one report counted is left to be held against the tables by itself."""
-        return tuple(claim for claim in self.all_claims if claim.statement.attribute in self.attributes)
+        told = (claim for claim in self.all_claims if claim.statement.attribute in self.attributes)
+        return tuple(claim for claim in told if self._is_asked(claim.box))
+
+    def _is_asked(self, box: Box) -> bool:
+        make, model = self.space.axis("make"), self.space.axis("model")
+        return self.asked is None or any(box[make] & each[make] and box[model] & each[model] for each in self.asked)
 
     @cached_property
     def not_known(self) -> tuple[NotKnown, ...]:
         """What sources say that they do not know."""
-        return tuple(each for table in self._all for each in table.not_known if each.attribute in self.attributes)
+        told = (each for table in self._all for each in table.not_known if each.attribute in self.attributes)
+        return tuple(each for each in told if self._is_asked(each.application.box))
 
     @cached_property
     def register(self) -> Register:
@@ -117,7 +133,7 @@ class Evidence:
         for each in self.reports:
             by_line: dict[Application, list[Claim]] = {}
             for claim in each.said.claims:
-                if claim.statement.attribute not in self.attributes:
+                if claim.statement.attribute not in self.attributes and self._is_asked(claim.box):
                     by_line.setdefault(claim.application, []).append(claim)
             yield from by_line.values()
 
