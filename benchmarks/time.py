@@ -189,7 +189,7 @@ def files() -> None:
     bench, procedures = library()
     spent: list[float] = []
     rules = tuple(timed(rule, spent) if rule.group == "time" else rule for rule in bench.rules)
-    bench = replace(bench, rules=rules)
+    bench = bench._replace(rules=rules)
 
     def share(read: FileStudy) -> float:
         data = read.text.text.encode()

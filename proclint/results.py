@@ -1,6 +1,5 @@
 """What a rule says, in the words of SARIF 2.1.0 (OASIS): result, level, kind, location, code flow, fix, suppression."""
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -72,8 +71,7 @@ class Fix(NamedTuple):
     edits: tuple[Edit, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """One thing that a rule found.
 
     `message` says what happens at the vehicle, its first sentence in at most 12 words; `why` gives the numbers and where
@@ -92,5 +90,5 @@ class Result:
     notes: tuple[Note, ...] = ()
     trace: tuple[Passed, ...] = ()
     fixes: tuple[Fix, ...] = ()
-    because: Place | None = field(default=None)
-    about: object = field(default=None, compare=False, repr=False)
+    because: Place | None = None
+    about: object = None

@@ -1,8 +1,8 @@
 """A library's own settings as a frozen type."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.model import fields
 from proclint.results import Level
@@ -18,15 +18,14 @@ class UsageProblem(Exception):
         self.change = change
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(NamedTuple):
     """What `library.yaml` says: the level of single rules (None = off) and the level at which a check fails.
 
     `trust` are kinds of source, the most trusted first; none where it does not say.
     """
 
     name: str = ""
-    levels: Mapping[str, Level | None] = field(default_factory=lambda: MappingProxyType({}))
+    levels: Mapping[str, Level | None] = MappingProxyType({})
     failing_level: Level = Level.ERROR
     trust: tuple[str, ...] = ()
 

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -261,15 +260,15 @@ ACCEPTANCE = Acceptance(AT, "no-such-way", "", "a", "", "It is meant.", "m-02", 
         ({}, {}, State.UNCHANGED, False),
         ({"level": Level.NOTE}, {"level": Level.ERROR}, State.UPDATED, True),
         ({"level": Level.ERROR}, {"level": Level.NOTE}, State.UPDATED, False),
-        ({"level": Level.NOTE}, {"level": Level.NOTE, "result": replace(ONE, kind=Kind.OPEN)}, State.UPDATED, True),
-        ({}, {"result": replace(ONE, message="Other.")}, State.UPDATED, False),
+        ({"level": Level.NOTE}, {"level": Level.NOTE, "result": ONE._replace(kind=Kind.OPEN)}, State.UPDATED, True),
+        ({}, {"result": ONE._replace(message="Other.")}, State.UPDATED, False),
         ({"acceptance": ACCEPTANCE}, {}, State.UPDATED, True),
         ({}, {"also": (ONE,)}, State.UPDATED, True),
         ({"also": (ONE, ONE)}, {"also": (ONE,)}, State.UPDATED, False),
-        ({"also": (ONE,)}, {"also": (replace(ONE, subject="two"),)}, State.UPDATED, True),
+        ({"also": (ONE,)}, {"also": (ONE._replace(subject="two"),)}, State.UPDATED, True),
         ({"fingerprint": "f2"}, {}, State.NEW, True),
         ({"fingerprint": "f2", "also": (ONE,)}, {"also": (ONE,)}, State.UNCHANGED, False),
-        ({"fingerprint": "f2", "also": (ONE,)}, {"also": (replace(ONE, subject="two"),)}, State.NEW, True),
+        ({"fingerprint": "f2", "also": (ONE,)}, {"also": (ONE._replace(subject="two"),)}, State.NEW, True),
     ],
 )
 def test_states(old: dict[str, Any], new: dict[str, Any], state: State, *, counts: bool) -> None:

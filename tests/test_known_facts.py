@@ -1,7 +1,5 @@
 """What facts tables say of a procedure's vehicles reaches the rules that run it; what a procedure itself states of them."""
 
-from dataclasses import replace
-
 import pytest
 
 from proclint.analysis.facts.against import held, stating
@@ -97,7 +95,7 @@ def told_against(table: str, *said: tuple[str, str, str]) -> tuple[list[str], li
     assert isinstance(flow, Procedure)
     evidence = Evidence((read_csv(SourceText("facts/log.csv", table), Limits()),), (), kinds_of_source(), standard().attributes)
     words = tuple(Stated(attribute, text, flow.at, market) for attribute, text, market in said)
-    stands = stating(replace(job_of(flow, {}), stated=words), evidence)
+    stands = stating(job_of(flow, {})._replace(stated=words), evidence)
     found = [fact.attribute for each in held(stands, evidence).disagreements for fact in each.facts]
     return [claim.text for claim in stands.claims], found
 

@@ -154,7 +154,7 @@ def test_a_procedure_that_could_not_be_held_against_the_facts_is_told() -> None:
     table = "make,model,years,key-cap\n" + "".join(f"Corvane,Halyard,{2013 + at},{4 + at}\n" for at in range(5))
     tables = (read_csv(SourceText("facts/log.csv", table), FileLimits()),)
     evidence = Evidence(tables, (), kinds_of_source(), standard().attributes)
-    job = replace(job_of(flow, {}), stated=(Stated("key-cap", "12", flow.at),))
+    job = job_of(flow, {})._replace(stated=(Stated("key-cap", "12", flow.at),))
     stands = stating(job, evidence)
     assert evidence.facts
     assert ((), 5) == (held(stands, evidence).undecided, len(held(stands, evidence).disagreements))

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 
@@ -110,8 +109,7 @@ def test_states_since_an_earlier_version() -> None:
     gone = Reported(
         RULE, Level.ERROR, Result("It was so.", Place(FILE, (), None, (3, 4))), "f9", state=State.ABSENT, counts=False
     )
-    report = replace(
-        report_of(Reported(RULE, Level.ERROR, FULL, "f1", state=State.UNCHANGED, counts=False)),
+    report = report_of(Reported(RULE, Level.ERROR, FULL, "f1", state=State.UNCHANGED, counts=False))._replace(
         since=Since("main", (gone,), {FILE: SourceText(FILE, "a\nb\n")}),
     )
     lines = [json.loads(line) for line in json_lines(report).splitlines()]

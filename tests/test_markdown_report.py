@@ -1,7 +1,6 @@
 """The Markdown summary, as an independent renderer (markdown-it-py, CommonMark preset) reads it."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from markdown_it import MarkdownIt
 
@@ -57,8 +56,7 @@ def test_results_are_folded() -> None:
 
 def test_what_else_there_is_to_know() -> None:
     """The earlier version, what was not checked and what broke down have their lines."""
-    more = replace(
-        report_of(new(1)),
+    more = report_of(new(1))._replace(
         since=Since("main", (new(2),), {}),
         not_checked=(NotChecked("a.yaml", "its steps"),),
         own_faults=(OwnFault("no-such-way", "a.yaml", "ValueError"),),

@@ -6,7 +6,6 @@ Clause numbers are those of SARIF 2.1.0 (OASIS Standard, 27 March 2020, with Err
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -121,8 +120,7 @@ def report_since() -> Report:
     report = full_report()
     states = (State.NEW, State.UPDATED, State.UNCHANGED)
     gone = Reported(SECOND, Level.WARNING, Result("It was so", Place("gone.yaml", (), None, (3, 4))), "f9", state=State.ABSENT)
-    return replace(
-        report,
+    return report._replace(
         results=tuple(each._replace(state=state) for each, state in zip(report.results, states, strict=True)),
         accepted=tuple(each._replace(state=State.UNCHANGED) for each in report.accepted),
         since=Since("main", (gone,), {"gone.yaml": SourceText("gone.yaml", "a\nb\n")}),
@@ -523,7 +521,7 @@ def test_what_is_gone_stands_where_it_stood() -> None:
 def test_independent_reader_sees_the_same() -> None:
     """The models of PyPI's pydantic-sarif 0.1.1 read the rules, states and messages that were written."""
     # They are of an earlier text of the standard, in which a suppression has no status, so what is accepted is left out.
-    report = replace(report_since(), accepted=())
+    report = report_since()._replace(accepted=())
     log = StaticAnalysisResultsFormatSarifVersion210JsonSchema.model_validate(log_of(report))
     results = log.runs[0].results
     assert results is not None

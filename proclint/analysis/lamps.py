@@ -6,7 +6,6 @@ follows a block may have looked before, so a block alone is taken to begin with 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -35,13 +34,12 @@ class Dark(NamedTuple):
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unseen:
+class Unseen(NamedTuple):
     """A sign that hangs on the lamp's going dark, and a shortest way to it on which nobody saw it lit."""
 
     sign: Dark
     node: Node
-    way: tuple[Edge, ...] = field(repr=False)
+    way: tuple[Edge, ...]
 
 
 @lru_cache(maxsize=_KEPT)

@@ -6,7 +6,6 @@ laid apart is done with several chips at the cylinder.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from proclint.analysis.graph import Edge, Node, StepGraph
@@ -32,14 +31,13 @@ class Ring(NamedTuple):
     keys: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReadTogether:
+class ReadTogether(NamedTuple):
     """Keys on one ring, the line at which the vehicle reads one of them, and a shortest way that leads there."""
 
     ring: Ring
     line: Line
     node: Node
-    way: tuple[Edge, ...] = field(repr=False)
+    way: tuple[Edge, ...]
 
 
 def rings(texts: tuple[Said, ...], flow: Flow, catalogue: Catalogue) -> Iterator[Ring]:

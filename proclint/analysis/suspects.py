@@ -11,15 +11,14 @@ it was stated. So it is seen where a check can fail for no better reason than th
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from heapq import heappop, heappush
+from typing import NamedTuple
 
 from proclint.analysis.machine import Change, Machine, Map, State, Stop
 from proclint.analysis.walk import image
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Suspect:
+class Suspect(NamedTuple):
     """A check, by stop and index, that may fail on some way; where `is_only_unstated`, with no grade but `unstated`."""
 
     stop: int

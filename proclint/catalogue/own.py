@@ -1,7 +1,8 @@
 """What a library adds to the catalogue: words of its own, none of them the name of something else."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import NamedTuple
 
 from proclint.catalogue import reading
 from proclint.catalogue.entries import Action, Attribute, Hazard, UnclearWord, Variable
@@ -11,16 +12,15 @@ from proclint.catalogue.row import Row
 TOPICS = ("variables", "actions", "hazards", "attributes", "words")
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
+class Own(NamedTuple):
     """A library's own words; `origins` is the file of each, by topic and name as in `actions.turn`."""
 
-    variables: Mapping[str, Variable] = field(default_factory=dict)
-    actions: Mapping[str, Action] = field(default_factory=dict)
-    hazards: Mapping[str, Hazard] = field(default_factory=dict)
-    attributes: Mapping[str, Attribute] = field(default_factory=dict)
-    words: Mapping[str, UnclearWord] = field(default_factory=dict)
-    origins: Mapping[str, str] = field(default_factory=dict)
+    variables: Mapping[str, Variable] = MappingProxyType({})
+    actions: Mapping[str, Action] = MappingProxyType({})
+    hazards: Mapping[str, Hazard] = MappingProxyType({})
+    attributes: Mapping[str, Attribute] = MappingProxyType({})
+    words: Mapping[str, UnclearWord] = MappingProxyType({})
+    origins: Mapping[str, str] = MappingProxyType({})
 
     def and_also(self, other: "Own") -> "Own":
         """Give these words and the others' too."""

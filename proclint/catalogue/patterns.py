@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from typing import NamedTuple
@@ -47,8 +46,7 @@ def listed(words: tuple[str, ...]) -> str:
     return " or ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(NamedTuple):
     """A form as written: words stand for themselves, {name} for a parameter, [ ... ] may be left out."""
 
     text: str

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 
 from proclint.engine.report import Report, Reported, Since
 from proclint.results import Level, State
@@ -16,8 +15,7 @@ def compared(now: Report, before: Report, revision: str) -> Report:
     known = _found_again(found_now, found_before)
     met = {id(each) for each in known.values()}
     absent = tuple(each._replace(state=State.ABSENT, counts=False) for each in found_before if id(each) not in met)
-    return replace(
-        now,
+    return now._replace(
         results=tuple(_stated(each, known.get(each.fingerprint)) for each in now.results),
         accepted=tuple(_stated(each, known.get(each.fingerprint)) for each in now.accepted),
         since=Since(revision, absent, before.texts),

@@ -1,7 +1,6 @@
 """Files read, and what each of them is checked against laid out."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis import Limits, Shelf
@@ -17,15 +16,14 @@ from proclint.settings import Settings, read_settings
 Reader: TypeAlias = Callable[[Input, Catalogue], FileStudy]
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
+class Bench(NamedTuple):
     """What every file is checked against."""
 
     shelf: Shelf
     rules: tuple[Rule, ...]
     settings: Settings
     on: str
-    limits: Limits = field(default_factory=Limits)
+    limits: Limits = Limits()
 
 
 class Laid(NamedTuple):

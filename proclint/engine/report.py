@@ -1,7 +1,7 @@
 """What a check gives: results in order, what was checked, what could not be, and faults of our own."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import NamedTuple
 
 from proclint.model import Acceptance
@@ -71,8 +71,7 @@ class Since(NamedTuple):
     texts: Mapping[str, SourceText]
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(NamedTuple):
     """All that a check gives. `results` are in order; accepted ones stand apart."""
 
     results: tuple[Reported, ...] = ()
@@ -82,7 +81,7 @@ class Report:
     files: tuple[str, ...] = ()
     rules: tuple[Rule, ...] = ()
     failing_level: Level = Level.ERROR
-    texts: Mapping[str, SourceText] = field(default_factory=dict)
+    texts: Mapping[str, SourceText] = MappingProxyType({})
     since: Since | None = None
 
     @property

@@ -1,7 +1,6 @@
 """Two versions of a library examined: what did not change, nor anything that it rests on, is examined once."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import NamedTuple
 
 from proclint.analysis import Shelf
@@ -55,8 +54,8 @@ def examine_since(
 def _held(now: Laid, before: Laid) -> Laid:
     """Give the version now under the levels of that before: what is lowered counts from the next change on."""
     old = before.bench.settings
-    settings = replace(now.bench.settings, levels=old.levels, failing_level=old.failing_level)
-    return now._replace(bench=replace(now.bench, settings=settings))
+    settings = now.bench.settings._replace(levels=old.levels, failing_level=old.failing_level)
+    return now._replace(bench=now.bench._replace(settings=settings))
 
 
 def _laid_before(versions: Versions, catalogue: Catalogue, now: Laid, *, on: str) -> Laid:

@@ -7,8 +7,6 @@ compared with an earlier version: `new`, `unchanged`, `updated` or `absent`) and
 All are there in every line; a text may be empty. What is absent stands last, with its place in the earlier version.
 """
 
-from dataclasses import replace
-
 from proclint.engine import Report, Reported, place_of
 from proclint.render.as_json import Json, as_json
 
@@ -17,7 +15,7 @@ def json_lines(report: Report) -> str:
     """Render the results in order, then the accepted ones; nothing where there are none."""
     lines = [_line(report, each) for each in (*report.results, *report.accepted)]
     if report.since is not None:
-        before = replace(report, texts=report.since.texts)
+        before = report._replace(texts=report.since.texts)
         lines += [_line(before, each) for each in report.since.absent]
     return "".join(f"{as_json(line)}\n" for line in lines)
 

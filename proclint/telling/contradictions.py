@@ -1,7 +1,6 @@
 """Contradictions between sources, tables and procedures, put into the words of results."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
 
 from proclint.analysis.facts import in_words
 from proclint.analysis.facts.against import Disagreement
@@ -73,7 +72,7 @@ def contradicted(conflicts: Iterable[Conflict], evidence: Evidence, message: Cal
         rows = frozenset((claim.source, claim.application.row) for claims in conflict.claims for claim in claims)
         result = _contradicted(conflict, evidence, message(conflict))
         because = first.setdefault(rows, result.at)
-        yield result if because is result.at else replace(result, because=because)
+        yield result if because is result.at else result._replace(because=because)
 
 
 def _contradicted(conflict: Conflict, evidence: Evidence, message: str) -> Result:

@@ -8,7 +8,7 @@ needed; and closed intervals on one line that meet two by two all meet (E. Helly
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 Check: TypeAlias = Callable[[int], bool]
 
@@ -17,8 +17,7 @@ class LimitMet(Exception):
     """Raised where a question was given up; the limit's name is its text."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(NamedTuple):
     """How much is tried.
 
     `sets`: conflicts of three and more among statements made together; `nodes`: of the search for them, and for mends;
@@ -31,16 +30,14 @@ class Limits:
     meetings: int = 2_000
 
 
-@dataclass(frozen=True, slots=True)
-class Open:
+class Open(NamedTuple):
     """What was not decided: the limit met, and how much it was."""
 
     limit: str
     most: int
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """Smallest sets in order, and what kept others from being found; all are there where `open` is nothing."""
 
     sets: tuple[int, ...]

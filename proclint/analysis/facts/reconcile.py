@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import itemgetter
-from typing import final
+from typing import NamedTuple, final
 
 from proclint.analysis.facts.boxes import Box, TooManyPieces, joined, meet, overlaps
 from proclint.analysis.facts.claims import Application, Claim, Statement
@@ -21,8 +21,7 @@ from proclint.analysis.facts.space import Space
 from proclint.catalogue.relations import Relations
 
 
-@dataclass(frozen=True, slots=True)
-class Conflict:
+class Conflict(NamedTuple):
     """Statements that cannot all be true where it bites: in `boxes`. `claims` are, statement by statement, those behind it."""
 
     statements: tuple[Statement, ...]
@@ -30,8 +29,7 @@ class Conflict:
     boxes: tuple[Box, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Undecided:
+class Undecided(NamedTuple):
     """Attributes and the vehicles of a model for which a limit was met: conflicts of theirs may be missing."""
 
     attributes: tuple[str, ...]
@@ -39,8 +37,7 @@ class Undecided:
     why: Open
 
 
-@dataclass(frozen=True, slots=True)
-class Reconciled:
+class Reconciled(NamedTuple):
     """All conflicts, model by model as the claims come, and what was not decided."""
 
     conflicts: tuple[Conflict, ...]

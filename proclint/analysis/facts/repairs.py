@@ -5,7 +5,6 @@ Each statement of a smallest conflict mends it by itself; several conflicts at o
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from proclint.analysis.facts.boxes import Box, uncovered
@@ -16,8 +15,7 @@ from proclint.analysis.facts.sources import Register, Standing, standing
 from proclint.analysis.facts.space import Space
 
 
-@dataclass(frozen=True, slots=True)
-class Repairs:
+class Repairs(NamedTuple):
     """Sets of statements to give up, each of which mends all; `open` where a limit kept them from being found."""
 
     sets: tuple[tuple[Statement, ...], ...]
@@ -72,8 +70,7 @@ def clusters(conflicts: Iterable[Conflict]) -> tuple[tuple[Conflict, ...], ...]:
     return tuple(tuple(group) for group, _ in groups)
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(NamedTuple):
     """A dimension that one statement of a conflict leaves open and another narrows: said, it may make the conflict none.
 
     `elsewhere` are claims that make the open statement of other values of the dimension: they speak for it.
@@ -105,8 +102,7 @@ def _missing(conflict: Conflict, claims: Sequence[Claim], space: Space, axis: in
         yield Missing(space.dimensions[axis], statement, tuple(claim for claim in same if not claim.box[axis] & taken))
 
 
-@dataclass(frozen=True, slots=True)
-class Narrowing:
+class Narrowing(NamedTuple):
     """A claim that reaches beyond where the conflict bites, and what is left of it when it is narrowed to there."""
 
     claim: Claim

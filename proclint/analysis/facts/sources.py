@@ -1,7 +1,6 @@
 """What is known of sources: how near to the vehicle, how old, how far they reach, and which repeat one another."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from proclint.analysis.facts.boxes import Box, uncovered
@@ -9,8 +8,7 @@ from proclint.analysis.facts.claims import Claim
 from proclint.analysis.facts.space import Space
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """A source of the register.
 
     `rank` is 1 for the kind that is trusted most; `date` is ISO 8601; `observed`: it tells what was seen at a vehicle;

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
 from proclint.model import Block, KeyGroup, Line, Procedure, Step, Vehicles, Word, fields
@@ -28,8 +27,7 @@ class Stated(NamedTuple):
     market: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(NamedTuple):
     """What a procedure does on which vehicles, from which sources, and what it states of them."""
 
     id: str

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple, final
 
@@ -19,8 +18,7 @@ _BY, _ON = "by", "on"
 _MEMBER = re.compile(r"m-[0-9]{2,4}")
 
 
-@dataclass(frozen=True, slots=True)
-class BadCell:
+class BadCell(NamedTuple):
     """A cell that has no meaning; a place in the header for a whole column.
 
     `why.kind` is one of Unfit's, or `unknown-column`, `not-signed` in a field report, or `same-row-twice`, where `other` is in
@@ -41,8 +39,7 @@ class NotKnown(NamedTuple):
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class TableClaims:
+class TableClaims(NamedTuple):
     """What a table says. A row with a bad cell that narrows says nothing, as nobody knows of which vehicles."""
 
     applications: tuple[Application, ...]
@@ -73,8 +70,7 @@ class Reporter(NamedTuple):
     on: str
 
 
-@dataclass(frozen=True, slots=True)
-class FieldReports:
+class FieldReports(NamedTuple):
     """What field reports say, and who made them; a report that is not signed and dated says nothing."""
 
     said: TableClaims

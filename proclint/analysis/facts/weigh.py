@@ -71,8 +71,7 @@ class Fact:
 _Cell: TypeAlias = tuple[Box, tuple[Claim, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(NamedTuple):
     """What is weighed with: the register, the relations, the space, and the conflicts that were found.
 
     `believed` is a claim that is taken as true, whatever else is said.

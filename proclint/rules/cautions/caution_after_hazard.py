@@ -19,7 +19,6 @@ steps:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis import Study
 from proclint.analysis.cautions import as_clause, missing_cautions
@@ -40,4 +39,4 @@ def caution_after_hazard(flow: Flow, study: Study) -> Iterator[Result]:
             level=Level.ERROR if each.is_grave else Level.WARNING,
         )
         shown = tuple(Note(word.at, "The caution stands here.") for word in each.shown)
-        yield replace(result, notes=(*result.notes, *shown))
+        yield result._replace(notes=(*result.notes, *shown))

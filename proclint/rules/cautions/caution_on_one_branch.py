@@ -21,7 +21,6 @@ steps:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis import Study
 from proclint.analysis.cautions import as_clause, missing_cautions
@@ -42,4 +41,4 @@ def caution_on_one_branch(flow: Flow, study: Study) -> Iterator[Result]:
             level=Level.ERROR if each.is_grave else Level.WARNING,
         )
         shown = tuple(Note(word.at, "The caution stands here, on another way.") for word in each.shown)
-        yield replace(result, notes=(*result.notes, *shown))
+        yield result._replace(notes=(*result.notes, *shown))

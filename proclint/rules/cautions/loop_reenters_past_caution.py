@@ -28,7 +28,6 @@ endings:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis import Study
 from proclint.analysis.cautions import as_clause, missing_cautions
@@ -49,4 +48,4 @@ def loop_reenters_past_caution(flow: Flow, study: Study) -> Iterator[Result]:
             level=Level.WARNING if each.hazard.severity != "no-injury" else Level.NOTE,
         )
         shown = tuple(Note(word.at, "The caution stands here, where the retry does not pass.") for word in each.shown)
-        yield replace(result, notes=(*result.notes, *shown))
+        yield result._replace(notes=(*result.notes, *shown))

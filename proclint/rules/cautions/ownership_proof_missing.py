@@ -24,7 +24,6 @@ endings:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis import Study
 from proclint.model import Flow
@@ -43,5 +42,5 @@ def ownership_proof_missing(flow: Flow, study: Study) -> Iterator[Result]:
             f"The right to the vehicle is not proven before '{found.demand.text}'.",
             change="Check it first, with 'check-id' and 'check-authorisation' or a block that does, and stop where it is refused.",
         )
-        yield replace(result, because=first) if first is not None else result
+        yield result._replace(because=first) if first is not None else result
         first = first or result.at

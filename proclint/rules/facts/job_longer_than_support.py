@@ -21,7 +21,6 @@ takes: 10-30-60 min
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis.library import LibraryStudy
 from proclint.results import Harm, Level, Result
@@ -41,4 +40,4 @@ def job_longer_than_support(library: LibraryStudy) -> Iterator[Result]:
             about="job-takes",
         )
         # A note stays one, however the fact stands.
-        yield replace(result, level=Level.NOTE)
+        yield result._replace(level=Level.NOTE)

@@ -28,7 +28,6 @@ endings:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from proclint.analysis import Study
@@ -66,7 +65,7 @@ def left_open_at_end(procedure: Procedure, study: Study) -> Iterator[Result]:
             change=f"{how} on the way to this ending, or in the block that it runs through.",
             level=_LEVELS.get(found.demand.subject, Level.WARNING),
         )
-        yield replace(result, because=found.at) if found.at in told else result
+        yield result._replace(because=found.at) if found.at in told else result
         told.add(found.at)
 
 

@@ -34,7 +34,6 @@ endings:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis import Study
 from proclint.model import Procedure
@@ -59,5 +58,5 @@ def new_key_functions_incomplete(_: Procedure, study: Study) -> Iterator[Result]
             else f"{key} fails, and the job ends in success.",
             change=f"Try {key} in all that it can do before this ending, and lead its failing elsewhere.",
         )
-        yield replace(result, because=found.at) if found.at in told else result
+        yield result._replace(because=found.at) if found.at in told else result
         told.add(found.at)

@@ -29,7 +29,6 @@ endings:
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from proclint.analysis import Study
 from proclint.model import Procedure
@@ -50,5 +49,5 @@ def original_key_not_verified(_: Procedure, study: Study) -> Iterator[Result]:
             f"Nobody tries {key} after the last change." if is_untested else f"{key} fails, and the job ends in success.",
             change=f"Try {key} when the immobiliser has armed, before this ending, and lead its failing elsewhere.",
         )
-        yield replace(result, because=found.at) if found.at in told else result
+        yield result._replace(because=found.at) if found.at in told else result
         told.add(found.at)
