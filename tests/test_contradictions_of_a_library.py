@@ -175,7 +175,7 @@ def told(inputs: Iterable[Input]) -> dict[str, list[tuple[str, int, str]]]:
 
 
 def test_a_procedure_alone_is_told_what_it_is_told_among_all() -> None:
-    """A procedure alone is held against the facts of its models only, and is told the same but for what another says of its task."""
+    """A procedure alone, held against the facts of its models only, is told the same, but for what another says of its task."""
     inputs = with_changes((change for change, _ in PUT_IN.values()), WIDE)
     inputs = [each._replace(data=(each.data or b"").replace(b"slots: {key: 5", b"slots: {key: 9")) for each in inputs]
     inputs = [each._replace(data=(each.data or b"").replace(b"fob: 6", b"fob: 9").replace(b"4}", b"5}")) for each in inputs]
