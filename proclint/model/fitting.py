@@ -11,7 +11,7 @@ import json
 import re
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, final
 
 from proclint.model.schema import Json, to_the_end
 
@@ -73,13 +73,28 @@ def _asked(schema: Mapping[str, Any]) -> Iterator[Asked]:
         yield _EVERY, _one_or_other(schema)
 
 
+@final
+class _Fields(dict[str, Fit]):
+    """What is asked of the fields of a name, made when the first one is met: most files have few of all that may stand in one."""
+
+    def __init__(self, schema: Mapping[str, Any]) -> None:
+        super().__init__()
+        self.schemas: Mapping[str, Json] = schema.get("properties", {})
+        self.other = fit_of(schema.get("additionalProperties", True))
+
+    def __missing__(self, name: str) -> Fit:
+        if name not in self.schemas:
+            return self.other
+        fit = self[name] = fit_of(self.schemas[name])
+        return fit
+
+
 def _fields(schema: Mapping[str, Any]) -> Fit:
-    fit_of_field = {name: fit_of(each) for name, each in schema.get("properties", {}).items()}.get
-    other = fit_of(schema.get("additionalProperties", True))
+    asked = _Fields(schema)
 
     def fields(value: Mapping[str, object]) -> bool:
         for name, each in value.items():  # noqa: SIM110
-            if not fit_of_field(name, other)(each):
+            if not asked[name](each):
                 return False
         return True
 
