@@ -4,13 +4,13 @@ Each function gives the place of another fault that explains the one asked about
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis.dead_ends import Trap
 from proclint.analysis.graph import Node
 from proclint.analysis.outcomes import RESERVED, fails_by_itself
 from proclint.analysis.shelf import Shelf, Written, WrittenStep
 from proclint.analysis.study import Study
+from proclint.catalogue.nearest import nearest
 from proclint.model import Flow, Line, Step, Way
 from proclint.source import Place
 
@@ -43,7 +43,7 @@ def of_unknown_exit(each: WrittenStep, name: str, shelf: Shelf) -> Place | None:
     for _, way in ways_to_nowhere(block):
         if name in (way.target, "fails"):
             return way.at
-    return None if get_close_matches(name, block.ends, 1) else next(iter(block.ends.values())).at
+    return None if nearest(name, block.ends) else next(iter(block.ends.values())).at
 
 
 def of_trap(trap: Trap, flow: Flow) -> Place | None:
@@ -55,7 +55,7 @@ def of_trap(trap: Trap, flow: Flow) -> Place | None:
 def of_cut_off(head: Node, study: Study) -> Place | None:
     """Say why no way reaches a step or ending: its name is misspelt, a way for it is never taken, or was forgotten."""
     for _, way in ways_to_nowhere(study.flow):
-        if get_close_matches(way.target, [head.name], 1):
+        if nearest(way.target, [head.name]):
             return way.at
     reached = {node.name for node in study.graph.nodes if node.is_own and node.index in study.graph.reached}
     for name, each in study.written.steps.items():

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 from proclint.catalogue.patterns import Kind
 from proclint.catalogue.units import units
@@ -10,6 +9,9 @@ from proclint.catalogue.units import units
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """Give the known word that is most like `word`, capital letters aside; nothing where none is."""
+    # Loaded where a word is not known, which is seldom.
+    from difflib import get_close_matches
+
     by_small = {each.lower(): each for each in known}
     near = get_close_matches(word.lower(), by_small, 1, 0.6)
     return by_small[near[0]] if near else ""

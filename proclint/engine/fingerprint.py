@@ -6,7 +6,6 @@ is replaced by the verb found there and its ordinal; never of message, number, l
 
 from collections import Counter
 from collections.abc import Iterable
-from hashlib import sha256
 
 from proclint.engine.report import Reported
 from proclint.source import Mapping, Node, Place, Scalar, Sequence
@@ -16,6 +15,9 @@ NAME = "proclint/v1"
 
 def fingerprint(rule: str, subject: str, owner: str, at: Place, root: Node | None) -> str:
     """Give the fingerprint of a result that stands at `at` in the tree of `root`."""
+    # Loaded where there is a result: it takes as long as twenty modules of ours.
+    from hashlib import sha256
+
     said = "\n".join((rule, subject, owner, *_named(at, root)))
     return sha256(said.encode()).hexdigest()[:32]
 

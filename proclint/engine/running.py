@@ -1,6 +1,5 @@
 """Rules run on one file or on all of them: results with their level, owner and fingerprint, and faults of our own."""
 
-import traceback
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -39,6 +38,9 @@ class Run:
         except UsageProblem:
             raise
         except Exception as error:  # noqa: BLE001
+            # Loaded where something broke down.
+            import traceback
+
             last = traceback.extract_tb(error.__traceback__)[-1]
             said = f"{type(error).__name__}: {error} ({last.name}, line {last.lineno})"
             self.own_faults.append(OwnFault(rule.id, self.study.file if self.study else "", said))

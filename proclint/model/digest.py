@@ -7,7 +7,6 @@ SHA-256 (FIPS 180-4); of its 64 hexadecimal digits the first 16 are written.
 """
 
 import json
-from hashlib import sha256
 
 from proclint.source import Mapping, Node, Scalar, Sequence
 from proclint.source.tree import Plain
@@ -18,6 +17,9 @@ _IN_ORDER = "steps"
 
 def digest(root: Node | None, *, without: frozenset[str] = frozenset({"reviewed"})) -> str:
     """Give the digest of a file's tree, as 16 hexadecimal digits; `without` are the names at the top that are left out."""
+    # Loaded where somebody asks: it takes as long as twenty modules of ours.
+    from hashlib import sha256
+
     said = json.dumps(canonical(root, without=without), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     # A text of the file may hold half a surrogate pair, which is no UTF-8; it still has to be told from another.
     return sha256(said.encode("utf-8", "surrogatepass")).hexdigest()[:_DIGITS]

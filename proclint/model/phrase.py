@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from difflib import get_close_matches
 
 from proclint.catalogue import standard
+from proclint.catalogue.nearest import nearest as nearest_known
 
 _NUMBER = re.compile(r"[0-9]+([.,][0-9]+)?(-[0-9]+([.,][0-9]+)?)*")
 _WITH_UNIT = re.compile(r"([0-9.-]*[0-9]) *([A-Za-z]+)")
@@ -21,8 +21,7 @@ def listed(words: Collection[str]) -> str:
 
 def nearest(text: str, names: Sequence[str]) -> str:
     """Give the name that was probably meant, or nothing."""
-    close = get_close_matches(_in_hyphens(text), names, n=1, cutoff=0.6)
-    return close[0] if close else ""
+    return nearest_known(_in_hyphens(text), names)
 
 
 def has_no_unit(text: str, pattern: str) -> bool:

@@ -2,10 +2,13 @@
 
 from collections.abc import Callable
 from functools import cache
-from typing import NamedTuple, cast
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from proclint.model.fitting import Fit, fit_of
 from proclint.model.schema import Json, Schema, inlined
+
+if TYPE_CHECKING:
+    from jsonschema_rs import Draft202012Validator
 
 
 def surely_fits(instance: object, kind: str, part: str = "") -> bool:
@@ -24,11 +27,17 @@ def surely_fits(instance: object, kind: str, part: str = "") -> bool:
 
 @cache
 def _installed_check(kind: str, part: str) -> Callable[[object], bool] | None:
+    maker = _installed()
+    return maker(_schema(kind, part)).is_valid if maker is not None else None
+
+
+@cache
+def _installed() -> type["Draft202012Validator"] | None:
     try:
-        import jsonschema_rs
+        from jsonschema_rs import Draft202012Validator
     except ImportError:
         return None
-    return jsonschema_rs.Draft202012Validator(_schema(kind, part)).is_valid
+    return Draft202012Validator
 
 
 @cache
