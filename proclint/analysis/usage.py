@@ -34,7 +34,13 @@ def undeclared(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
             if caution.text not in flow.cautions and caution.text not in catalogue.hazards:
                 yield Undeclared("caution", caution.text, caution.at, (*flow.cautions, *catalogue.hazards))
         for line in _lines_of(step):
-            yield from _of_line(line, step, flow)
+            for name, word in line.words.items():
+                key = _key_in(word)
+                # Most words do not even look like a key.
+                if key is not None and _tells_key(name, line.action) and not _is_there(*key, step, flow):
+                    yield Undeclared("key", word, line.at, _letters(step, flow))
+            if line.opens or line.closes:
+                yield from _of_marks(line, flow)
         if step.loop is not None or step.follow is not None:
             yield from _of_groups(step, flow)
     yield from _of_conditions(flow, catalogue)
@@ -45,13 +51,8 @@ def _lines_of(step: Step) -> tuple[Line, ...]:
     return step.lines + step.meanwhile
 
 
-def _of_line(line: Line, step: Step, flow: Flow) -> Iterator[Undeclared]:
-    for name, word in line.words.items():
-        key = _key_in(word)
-        # Most words do not even look like a key.
-        if key is not None and _tells_key(name, line.action) and not _is_there(*key, step, flow):
-            yield Undeclared("key", word, line.at, _letters(step, flow))
-    for mark in (*line.opens, *line.closes) if line.opens or line.closes else ():
+def _of_marks(line: Line, flow: Flow) -> Iterator[Undeclared]:
+    for mark in (*line.opens, *line.closes):
         if mark.window not in flow.windows:
             yield Undeclared("window", mark.window, mark.at, tuple(flow.windows))
 
@@ -169,12 +170,10 @@ def unused(flow: Flow) -> Iterator[tuple[str, str, Place]]:
 
 def _named(flow: Flow) -> set[str]:
     """Give the letters and names that a file uses: in its lines, loops and ways and in what it gives to blocks."""
-    words: set[str] = set()
+    words = {way.outcome for step in flow.steps.values() for way in step.ways}
+    lines = [line for step in flow.steps.values() for line in _lines_of(step)]
+    words.update([word for line in lines for word in line.words.values()], [line.only_if for line in lines])
     for step in flow.steps.values():
-        words.update(way.outcome for way in step.ways)
-        for line in _lines_of(step):
-            words.update(line.words.values())
-            words.add(line.only_if)
         if step.loop is not None:
             words.update(step.loop.groups)
         if step.follow is not None:

@@ -45,7 +45,7 @@ def _failing(old: Place, new: Place) -> Iterator[Difference]:
 
 
 def _rest(old: Place, new: Place) -> Iterator[Difference]:
-    trust = [list(fields.texts_of(each / "trust")) for each in (old, new)]
+    trust = [list(fields.texts_of(fields.field(each.node, "trust"))) for each in (old, new)]
     if trust[0] != trust[1]:
         texts = [said.words(each) if each else "as proclint has it" for each in trust]
         text = f"Sources are trusted in the order {texts[1]}; before, {texts[0]}."

@@ -61,9 +61,16 @@ def words_of(place: Place) -> tuple[Word, ...]:
     return tuple(Word(text(item.node), item) for item in items_of(place))
 
 
-def texts_of(place: Place) -> tuple[str, ...]:
-    """Give the texts of a list, or of one text."""
-    return tuple(text(item.node) for item in items_of(place))
+def texts_of(node: Node | None) -> tuple[str, ...]:
+    """Give the texts of a list, or of one text; nothing gives none."""
+    if isinstance(node, Sequence):
+        return tuple([text(item) for item in node.items])
+    return (text(node),) if node is not None else ()
+
+
+def texts_by_name(node: Node | None) -> dict[str, str]:
+    """Give the texts of a mapping by their names."""
+    return {name: text(value) for name, (_, value) in node.pairs.items()} if isinstance(node, Mapping) else {}
 
 
 def number(written: str, otherwise: int = 0) -> int:

@@ -10,6 +10,10 @@ from proclint.model.flow import Word
 from proclint.model.procedure import Block, End, Flow, KeyGroup, Procedure, Signed, Vehicles
 from proclint.model.read_flow import FlowReader, words_by_name
 from proclint.source import Document, Place
+from proclint.source import Mapping as Tree
+
+# What is said of a group of keys besides its kind and how many there are.
+_DETAILS = frozenset({"chip", "frequency", "part", "cut", "one-time"})
 
 
 class Reading(NamedTuple):
@@ -100,11 +104,11 @@ def _vehicles(at: Place) -> Vehicles:
         model=fields.text_of(node, "model"),
         years=fields.span(fields.text_of(node, "years")),
         build=fields.text_of(node, "build"),
-        markets=fields.texts_of(at / "markets"),
+        markets=fields.texts_of(fields.field(node, "markets")),
         ignition_kind=fields.text_of(node, "ignition-kind"),
-        gearbox=fields.texts_of(at / "gearbox"),
-        high_voltage=fields.texts_of(at / "high-voltage"),
-        variants={letter: fields.text(place.node) for letter, place in fields.places_in(at / "variants")},
+        gearbox=fields.texts_of(fields.field(node, "gearbox")),
+        high_voltage=fields.texts_of(fields.field(node, "high-voltage")),
+        variants=fields.texts_by_name(fields.field(node, "variants")),
     )
 
 
@@ -123,7 +127,9 @@ def _group(letter: str, at: Place) -> KeyGroup:
 
 
 def _details(at: Place) -> Mapping[str, Word]:
-    return {name: word for name, word in words_by_name(at).items() if name in ("chip", "frequency", "part", "cut", "one-time")}
+    node = at.node
+    told = [name for name in node.pairs if name in _DETAILS] if isinstance(node, Tree) else []
+    return {name: Word(fields.text_of(node, name), at / name) for name in told}
 
 
 def _ending(name: str, at: Place) -> End:

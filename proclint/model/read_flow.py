@@ -135,7 +135,7 @@ class FlowReader:
         """Read an action whose parameters are written by name."""
         found: tuple[Line, ...] = ()
         for verb, place in fields.places_in(at):
-            words = {name: fields.text(word.node) for name, word in fields.places_in(place)}
+            words = fields.texts_by_name(place.node)
             match = self.catalogue.match_long(verb, words, names=self.names)
             if isinstance(match, Mismatch):
                 self.faults.append(_unread(place, verb, match))
@@ -147,7 +147,7 @@ class FlowReader:
     def prompt(self, at: Place) -> Prompt:
         """Read a prompt."""
         node = at.node
-        choices = {name: fields.text(place.node) for name, place in fields.parts_in(at, "choices")}
+        choices = fields.texts_by_name(fields.field(node, "choices"))
         text = fields.text_of
         return Prompt(at, text(node, "says"), choices, text(node, "answer"), text(node, "means"))
 
@@ -160,13 +160,13 @@ class FlowReader:
         place = at / "follow"
         if not version:
             self.faults.append(Fault("block-not-pinned", place, block, written))
-        given = {name: fields.texts_of(value) for name, value in fields.parts_in(at, "given")}
+        given = {name: fields.texts_of(value.node) for name, value in fields.parts_in(at, "given")}
         return Follow(place, block, fields.number(version), given)
 
     def loop(self, at: Place) -> Loop | None:
         """Read the rounds of a step."""
         for letter, place in fields.parts_in(at, "for-each"):
-            return Loop(place, letter, fields.texts_of(place), 0)
+            return Loop(place, letter, fields.texts_of(place.node), 0)
         times = fields.text_of(at.node, "repeat")
         return Loop(at / "repeat", "", (), fields.number(times)) if times else None
 

@@ -55,4 +55,4 @@ def _entry(at: Place) -> Registered:
 
 
 def _covered(at: Place) -> Mapping[str, str]:
-    return {name: "|".join(fields.texts_of(at / name)) for name in _NARROWING if fields.has(at, name)}
+    return {name: "|".join(fields.texts_of(fields.field(at.node, name))) for name in _NARROWING if fields.has(at, name)}

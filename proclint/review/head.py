@@ -97,4 +97,4 @@ def _register(files: Iterable[FileStudy]) -> dict[str, tuple[str, str, str]]:
 
 def _trust(files: Iterable[FileStudy]) -> tuple[str, ...]:
     documents = [study.document for study in files if study.kind == "library" and study.document is not None]
-    return tuple(text for document in documents for text in fields.texts_of(document.at / "trust"))
+    return tuple(text for document in documents for text in fields.texts_of(fields.field(document.root, "trust")))

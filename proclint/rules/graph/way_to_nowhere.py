@@ -43,7 +43,7 @@ def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
     first: dict[str, Way] = {}
     for each in study.written.steps.values():
         for way in each.step.ways:
-            if way.target not in known:
+            if way.target not in flow.steps and way.target not in flow.ends:
                 head = first.setdefault(way.target, way)
                 near = get_close_matches(way.target, known, 1)
                 change = f"Write '{near[0]}'." if near else _missing(way.target, flow)
@@ -57,7 +57,7 @@ def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
                 )
         yield from _ends_in_nothing(each, flow)
     for window in flow.windows.values():
-        if window.late and window.late not in known:
+        if window.late and window.late not in flow.steps and window.late not in flow.ends:
             near = get_close_matches(window.late, known, 1)
             yield Result(
                 f"Whoever is late finds no step '{window.late}'.",
