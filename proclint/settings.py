@@ -34,7 +34,7 @@ def read_settings(document: Document, known_rules: frozenset[str] | None) -> Set
     """Read a `library.yaml` whose shape holds. Raises UsageProblem for a rule that is not among those known, if they are."""
     at = document.at
     levels: dict[str, Level | None] = {}
-    for rule, place in fields.places_in(at / "levels"):
+    for rule, place in (at / "levels").fields():
         if known_rules is not None and rule not in known_rules:
             raise UsageProblem(f"{place.file}: levels: there is no rule '{rule}'.", "Run `proclint rules` for their names.")
         written = fields.text(place.node)

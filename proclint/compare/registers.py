@@ -60,7 +60,7 @@ def compare_sources(old: Document, new: Document) -> tuple[Difference, ...]:
 
 
 def _by_id(document: Document) -> dict[str, Place]:
-    return {fields.text_of(at.node, "id"): at for at in fields.items_of(document.at / "sources")}
+    return {fields.text_of(at.node, "id"): at for at in (document.at / "sources").items()}
 
 
 def _sources(old: Mapping[str, Place], new: Mapping[str, Place]) -> Iterator[Difference]:

@@ -76,7 +76,7 @@ def _run(library: LibraryStudy, laid: Laid, *, is_last: bool) -> Run:
 def _sources(studies: Iterable[FileStudy]) -> frozenset[str] | None:
     for study in studies:
         if study.kind == "sources" and study.document is not None:
-            return frozenset(fields.text_of(place.node, "id") for place in fields.items_of(study.document.at / "sources"))
+            return frozenset(fields.text_of(place.node, "id") for place in (study.document.at / "sources").items())
     return None
 
 

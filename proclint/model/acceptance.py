@@ -32,7 +32,7 @@ class Acceptance(NamedTuple):
 
 def read_acceptances(document: Document) -> tuple[Acceptance, ...]:
     """Read an `accepted.yaml` whose shape holds."""
-    return tuple(_acceptance(place) for place in fields.items_of(document.at))
+    return tuple(_acceptance(place) for place in document.at.items())
 
 
 def _acceptance(at: Place) -> Acceptance:

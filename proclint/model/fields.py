@@ -1,7 +1,5 @@
 """Reading single fields of a tree that is known to have the right shape."""
 
-from collections.abc import Iterator
-
 from proclint.catalogue import Duration, read_duration
 from proclint.model.flow import Word
 from proclint.source import Mapping, Node, Place, Scalar, Sequence
@@ -24,16 +22,9 @@ def text_of(node: Node | None, name: str) -> str:
     return text(field(node, name))
 
 
-def places_in(place: Place) -> Iterator[tuple[str, Place]]:
-    """Give name and place of each field of a mapping, in file order."""
-    if isinstance(place.node, Mapping):
-        for name in place.node.pairs:
-            yield name, place / name
-
-
-def parts_in(at: Place, name: str) -> Iterator[tuple[str, Place]]:
+def parts_in(at: Place, name: str) -> list[tuple[str, Place]]:
     """Give name and place of each field of the mapping in a field, none where it is missing."""
-    return places_in(at / name) if has(at, name) else iter(())
+    return (at / name).fields() if has(at, name) else []
 
 
 def has(at: Place, name: str) -> bool:
@@ -46,19 +37,9 @@ def words_in(at: Place, name: str) -> tuple[Word, ...]:
     return words_of(at / name) if has(at, name) else ()
 
 
-def items_of(place: Place) -> list[Place]:
-    """Give the places of a list's items; what is no list is a list of itself; nothing gives none."""
-    node = place.node
-    if node is None:
-        return []
-    if isinstance(node, Sequence):
-        return [place / index for index in range(len(node.items))]
-    return [place]
-
-
 def words_of(place: Place) -> tuple[Word, ...]:
     """Give the texts of a list, or of one text, with their places."""
-    return tuple(Word(text(item.node), item) for item in items_of(place))
+    return tuple([Word(text(item.node), item) for item in place.items()])
 
 
 def texts_of(node: Node | None) -> tuple[str, ...]:

@@ -54,12 +54,12 @@ def _procedure(at: Place, reader: FlowReader) -> Procedure:
         written=written,
         reviewed=_signed(at / "reviewed"),
         sources=fields.words_of(at / "sources"),
-        vehicles=tuple(_vehicles(place) for place in fields.items_of(at / "vehicles")),
-        keys={letter: _group(letter, place) for letter, place in fields.places_in(at / "keys")},
+        vehicles=tuple(_vehicles(place) for place in (at / "vehicles").items()),
+        keys={letter: _group(letter, place) for letter, place in (at / "keys").fields()},
         slots=words_by_name(at / "slots"),
         start=words_by_name(at / "start"),
         steps=reader.steps(at),
-        ends={name: _ending(name, place) for name, place in fields.places_in(at / "endings")},
+        ends={name: _ending(name, place) for name, place in (at / "endings").fields()},
         windows=reader.windows(at),
         cautions=reader.cautions(at),
         top=at,
@@ -68,7 +68,7 @@ def _procedure(at: Place, reader: FlowReader) -> Procedure:
 
 def _read_block(at: Place, catalogue: Catalogue) -> Reading:
     node = at.node
-    given = {name: _parameter(place) for name, place in fields.places_in(at / "given")}
+    given = {name: _parameter(place) for name, place in (at / "given").fields()}
     reader = FlowReader(catalogue, frozenset(name for name in given if name.islower()))
     block = Block(
         id=fields.text_of(node, "block"),

@@ -60,7 +60,9 @@ class FlowReader:
         lines = self.answer(prompt)
         if "do" in node.pairs:
             lines += self.lines(at / "do", by=fields.text_of(node, "by") if "by" in node.pairs else "")
-        return (*lines[:-1], self.with_sign(lines[-1], at)) if lines else ()
+        if not lines or _ON_LAST_LINE.isdisjoint(node.pairs):
+            return lines
+        return (*lines[:-1], self.with_sign(lines[-1], at))
 
     def with_sign(self, line: Line, at: Place) -> Line:
         """Give a line with the sign and marks that a step or long line writes for it, if it writes any."""
@@ -91,7 +93,7 @@ class FlowReader:
     def lines(self, at: Place, *, by: str) -> tuple[Line, ...]:
         """Read a list of lines, or one."""
         found: tuple[Line, ...] = ()
-        for item in fields.items_of(at):
+        for item in at.items():
             found += self.line(item, by=by)
         return found
 
@@ -134,7 +136,7 @@ class FlowReader:
     def long_action(self, at: Place, *, by: str) -> tuple[Line, ...]:
         """Read an action whose parameters are written by name."""
         found: tuple[Line, ...] = ()
-        for verb, place in fields.places_in(at):
+        for verb, place in at.fields():
             words = fields.texts_by_name(place.node)
             match = self.catalogue.match_long(verb, words, names=self.names)
             if isinstance(match, Mismatch):
@@ -182,7 +184,7 @@ class FlowReader:
 def _ways(at: Place, node: Tree) -> tuple[Way, ...]:
     ways = []
     if "ways" in node.pairs:
-        ways = [Way(outcome, fields.text(place.node), place) for outcome, place in fields.places_in(at / "ways")]
+        ways = [Way(outcome, fields.text(place.node), place) for outcome, place in (at / "ways").fields()]
     for name, outcome in (("then", "done"), ("fails", "fails")):
         if name in node.pairs:
             place = at / name
@@ -223,4 +225,4 @@ def _unread(at: Place, text: str, match: Mismatch) -> Fault:
 
 def words_by_name(at: Place) -> Mapping[str, Word]:
     """Read a mapping of texts with their places."""
-    return {name: Word(fields.text(place.node), place) for name, place in fields.places_in(at)}
+    return {name: Word(fields.text(place.node), place) for name, place in at.fields()}

@@ -30,7 +30,7 @@ class Registered(NamedTuple):
 
 def read_sources(document: Document) -> tuple[Registered, ...]:
     """Read the entries of a register; what an entry does not say stays empty."""
-    return tuple(_entry(at) for at in fields.items_of(document.at / "sources"))
+    return tuple(_entry(at) for at in (document.at / "sources").items())
 
 
 def kinds_of_source() -> tuple[str, ...]:
@@ -47,7 +47,7 @@ def _entry(at: Place) -> Registered:
         kind=said["kind"],
         title=said["title"],
         date=said["date"],
-        covers=tuple(_covered(place) for place in (fields.items_of(at / "covers") if fields.has(at, "covers") else ())),
+        covers=tuple(_covered(place) for place in ((at / "covers").items() if fields.has(at, "covers") else ())),
         copied_from=fields.words_in(at, "copied-from"),
         observers=tuple(word.text for word in fields.words_in(at, "observers")),
         superseded_by=said["superseded-by"],

@@ -84,7 +84,7 @@ def _sources(procedure: Procedure, files: tuple[FileStudy, ...]) -> Iterator[Sou
 
 def _register(files: Iterable[FileStudy]) -> dict[str, tuple[str, str, str]]:
     documents = [study.document for study in files if study.kind == "sources" and study.document is not None]
-    places = [place for document in documents for place in fields.items_of(document.at / "sources")]
+    places = [place for document in documents for place in (document.at / "sources").items()]
     return {
         fields.text_of(place.node, "id"): (
             fields.text_of(place.node, "kind"),

@@ -66,12 +66,23 @@ class Place:
             pair = node.pairs.get(step) if type(step) is str else None
             if pair is not None:
                 key, value = pair
-                # A scalar is what a person looks for; of a longer value the key is.
-                return self._below(step, value, value if type(value) is Scalar and value.end > value.start else key)
+                return self._below(step, value, _looked_for(key, value))
         elif type(node) is Sequence and type(step) is int and 0 <= step < len(node.items):
             item = node.items[step]
             return self._below(step, item, item)
         return self._below(step, None, self._shown)
+
+    def fields(self) -> list[tuple[str, "Place"]]:
+        """Give name and place of each field of a mapping, in file order; of what is none there are none."""
+        pairs = self.node.pairs.items() if type(self.node) is Mapping else ()
+        return [(name, self._below(name, value, _looked_for(key, value))) for name, (key, value) in pairs]
+
+    def items(self) -> list["Place"]:
+        """Give the places of a list's items; what is no list is a list of itself; nothing gives none."""
+        node = self.node
+        if type(node) is Sequence:
+            return [self._below(index, item, item) for index, item in enumerate(node.items)]
+        return [self] if node is not None else []
 
     def key(self, name: str) -> "Place":
         """Give the place of a key itself and not of its value."""
@@ -121,3 +132,8 @@ class Place:
         if isinstance(node, Mapping) and node.pairs:
             shown = next(iter(node.pairs.values()))[0]
         return cls(file, (), node, (shown.start, shown.end))
+
+
+def _looked_for(key: Scalar, value: Node) -> Node:
+    """Give what a person looks for: a text itself, and of a longer value, or an empty one, the name before it."""
+    return value if type(value) is Scalar and value.end > value.start else key

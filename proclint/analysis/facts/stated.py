@@ -99,7 +99,7 @@ def _by_market(attribute: str, group: KeyGroup, field: str, unit: str) -> Iterat
     if word is not None and word.text:
         yield Stated(attribute, word.text.removesuffix(unit), word.at)
     elif word is not None:
-        for market, at in fields.places_in(word.at):
+        for market, at in word.at.fields():
             yield Stated(attribute, fields.text(at.node).removesuffix(unit), at, market)
 
 
