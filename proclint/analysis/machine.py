@@ -19,6 +19,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import accumulate
+from operator import lshift
 from typing import NamedTuple, TypeAlias
 
 State: TypeAlias = int
@@ -146,14 +147,12 @@ class Layout:
     def state(self, masks: Sequence[int], unstated: Collection[int] = ()) -> State:
         """Make a state of one mask for each variable, in which all counts are 0. What is unstated may be any value."""
         _refuse_unless(len(masks) == len(self.sizes), "A state has one mask for each variable.")
-        found = ALIVE
-        is_fit = True
-        for variable, (mask, size, shift) in enumerate(zip(masks, self.sizes, self._shifts, strict=False)):
-            full = (1 << size) - 1
-            is_fit = is_fit and (mask == full if variable in unstated else 0 < mask <= full)
-            found |= mask << shift
+        is_fit = all(0 < mask < 1 << size for mask, size in zip(masks, self.sizes, strict=True))
+        is_fit = is_fit and all(masks[variable] == self.full(variable) for variable in unstated)
         _refuse_unless(is_fit, "A mask holds a value and none too many, and is full where the variable is unstated.")
-        return found | sum(self.flag(variable) for variable in set(unstated))
+        # No two fields share a bit, so adding them up is putting them side by side.
+        found: int = ALIVE + sum(map(lshift, masks, self._shifts)) + sum(map(self.flag, set(unstated)))
+        return found
 
     def masks(self, state: State) -> tuple[int, ...]:
         """Give the mask of each variable in a state."""

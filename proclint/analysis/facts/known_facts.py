@@ -20,6 +20,7 @@ _NOTHING = frozenset({"", "unknown"})
 def facts_in(tables: Iterable[Table], attributes: Mapping[str, Attribute]) -> Callable[[Flow], Facts]:
     """Give a function that tells what some tables say of the vehicles of a procedure; of a block they say nothing."""
     space = Space(attributes)
+    make = space.axis("make")
     rows: list[tuple[Box, dict[str, str]]] | None = None
     given = tuple(tables)
 
@@ -31,10 +32,11 @@ def facts_in(tables: Iterable[Table], attributes: Mapping[str, Attribute]) -> Ca
             rows = [row for table in given for row in _rows(table, space, attributes)]
         boxes = [box for each in flow.vehicles if not isinstance(box := space.box_of(each, flow.method), Unfit)]
         found: dict[str, dict[str, None]] = {}
-        for box, cells in rows:
-            if any(overlaps(box, each) for each in boxes):
-                for name, text in cells.items():
-                    found.setdefault(name, {})[text] = None
+        # Most rows speak of another make.
+        near = {at for each in boxes for at, (box, _) in enumerate(rows) if box[make] & each[make] and overlaps(box, each)}
+        for at in sorted(near):
+            for name, text in rows[at][1].items():
+                found.setdefault(name, {})[text] = None
         return tuple((name, tuple(texts)) for name, texts in sorted(found.items()))
 
     return facts_of

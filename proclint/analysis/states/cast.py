@@ -19,6 +19,8 @@ MOST_KEYS = 3
 SEEN = "seen"
 # What a file says of variables, by name: the values that each can have.
 Said: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]
+# A mask for each variable, and which were never stated.
+Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
 _NEVER, _ALWAYS = "no", "yes"
 _WHOLE = tuple(str(number) for number in range(MOST_COUNT + 1))
 
@@ -181,11 +183,14 @@ class Cast:
         """Give the values in a mask."""
         return tuple(value for index, value in enumerate(self.values[self.names[variable]]) if mask >> index & 1)
 
-    def start(self, said: Said) -> tuple[tuple[int, ...], frozenset[int]]:
+    def start(self, said: Said) -> Start:
         """Give a mask for each variable at the start, as a file says it, and the variables of which nobody says anything."""
-        words = {**self._as_built, **dict(said), **dict(self.fixed)}
-        masks, unstated = list(self._usual[0]), set(self._usual[1])
-        for name, values in words.items():
+        fixed = dict(self.fixed)
+        return self._stated(self._usual, ((name, words) for name, words in said if name not in fixed))
+
+    def _stated(self, before: Start, said: Iterable[tuple[str, tuple[str, ...]]]) -> Start:
+        masks, unstated = list(before[0]), set(before[1])
+        for name, values in said:
             index = self.number.get(name)
             mask = self.mask(index, values) if index is not None else 0
             if index is not None and mask:
@@ -194,11 +199,12 @@ class Cast:
         return tuple(masks), frozenset(unstated)
 
     @cached_property
-    def _usual(self) -> tuple[tuple[int, ...], frozenset[int]]:
-        """What the catalogue says that each variable starts with: a mask, and which are unknown."""
+    def _usual(self) -> Start:
+        """What each variable starts with as the catalogue has it and as it was built."""
         masks = [self.mask(index, self._starts_with(name)) for index, name in enumerate(self.names)]
         unstated = frozenset(index for index, mask in enumerate(masks) if not mask)
-        return tuple(mask or self.full(index) for index, mask in enumerate(masks)), unstated
+        start = tuple(mask or self.full(index) for index, mask in enumerate(masks)), unstated
+        return self._stated(start, {**self._as_built, **dict(self.fixed)}.items())
 
     def _starts_with(self, name: str) -> tuple[str, ...]:
         owner, _, last = name.rpartition(".")

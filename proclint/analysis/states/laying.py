@@ -3,20 +3,18 @@
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from proclint.analysis.explorer import Explored, explore_from
 from proclint.analysis.machine import Machine, State
 from proclint.analysis.shelf import Shelf, Written
 from proclint.analysis.states.binding import alone, counts_in
-from proclint.analysis.states.cast import Cast, Said, cast_of
+from proclint.analysis.states.cast import Cast, Said, Start, cast_of
 from proclint.analysis.states.piece import Demand, Part
 from proclint.analysis.states.steps import ENTERED, LAST_ROUND, Layer
 from proclint.analysis.states.truth import Narrowing, Scene, all_hold
 from proclint.model import End, Flow, Step
 
-# A mask for each variable, and which variables were never stated.
-Start: TypeAlias = tuple[tuple[int, ...], frozenset[int]]
 _MOST_STARTS = 32
 
 
@@ -82,9 +80,10 @@ class Laid:
     def _covering(self, start: Start) -> State:
         """Give a start as in the pass over a machine: what was never stated has its flag and no values."""
         layout, state = self.cast.layout, self._covering_whole
-        for variable, (mask, whole) in enumerate(zip(start[0], self.start[0], strict=True)):
-            if mask != whole:
-                state = state & ~layout.field(variable) | layout.values(variable, mask)
+        # Starts differ in these numbers alone.
+        for variable, _ in self._counted_apart:
+            if start[0][variable] != self.start[0][variable]:
+                state = state & ~layout.field(variable) | layout.values(variable, start[0][variable])
         return state
 
     @cached_property
@@ -103,7 +102,7 @@ class Laid:
         as many as it takes for the first, and by one after the other as long as some check may fail: what hangs together on
         them shows so.
         """
-        left, numbers = [self.start], [*self._counted_apart()]
+        left, numbers = [self.start], self._counted_apart
         at_once = self._enough_for_the_first(numbers)
         for place, (number, classes) in enumerate(numbers, 1):
             if len(left) * len(classes) > _MOST_STARTS:
@@ -126,14 +125,18 @@ class Laid:
     def starts_apart(self) -> tuple[Start, ...]:
         """All starts, taken apart by how many keys of each group are here and away, as far as they do not become too many."""
         found = [self.start]
-        for number, classes in self._counted_apart():
+        for number, classes in self._counted_apart:
             if len(found) * len(classes) > _MOST_STARTS:
                 break
             found = [_with(start, number, mask) for start in found for mask in classes]
         return tuple(found)
 
-    def _counted_apart(self) -> Iterator[tuple[int, tuple[int, ...]]]:
-        """Give, for each number of keys that may differ, the masks of what is told apart of it."""
+    @cached_property
+    def _counted_apart(self) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """For each number of keys that may differ, the masks of what is told apart of it."""
+        return tuple(self._each_counted_apart())
+
+    def _each_counted_apart(self) -> Iterator[tuple[int, tuple[int, ...]]]:
         groups = [group for group in self.cast.groups if not group.is_given]
         for where, size in [
             *((f"{group.letter}.here", group.size) for group in groups),

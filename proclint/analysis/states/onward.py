@@ -4,6 +4,7 @@ R. Tarjan 1972, from memory. networkx has it too, and takes longer to load than 
 """
 
 from collections.abc import Sequence
+from itertools import filterfalse
 
 
 def onward(leading: Sequence[Sequence[int]]) -> list[tuple[int, int]]:
@@ -17,7 +18,7 @@ def onward(leading: Sequence[Sequence[int]]) -> list[tuple[int, int]]:
     waiting = [(0, iter(leading[0]))]
     while waiting:
         at, targets = waiting[-1]
-        target = next((each for each in targets if each not in met), None)
+        target = next(filterfalse(met.__contains__, targets), None)
         if target is not None:
             met[target] = least[target] = len(met)
             held.append(target)
@@ -26,7 +27,7 @@ def onward(leading: Sequence[Sequence[int]]) -> list[tuple[int, int]]:
         waiting.pop()
         last -= 1
         left[at] = last
-        least[at] = min(least[each] for each in (at, *leading[at]))
+        least[at] = min(map(least.__getitem__, (at, *leading[at])))
         if least[at] == met[at]:
             # All that was met since, and is not told yet, leads back to it.
             first = held.index(at)

@@ -77,7 +77,7 @@ class Layer:
         if step.follow is not None:
             block = self.shelf.blocks[step.follow.block]
             return self.block(block, inside(block, step.follow, binding))
-        open_here = tuple(region for region in regions if step.name in region.steps)
+        open_here = tuple([region for region in regions if step.name in region.steps])
         key = ("body", binding, _said(each, open_here))
         return self.keep(key, lambda: _body(each, open_here, binding), among=binding.cast.kept)
 
@@ -87,20 +87,20 @@ def _said(each: WrittenStep, regions: tuple[Region, ...]) -> object:
     step, outcomes = each.step, each.outcomes
     prompt = step.prompt is not None and bool(step.prompt.choices) and not step.prompt.answer
     return (
-        tuple(_said_of_line(line) for line in (*step.lines, *step.meanwhile)),
+        tuple([_said_of_line(line) for line in (*step.lines, *step.meanwhile)]),
         len(step.lines),
         step.ask,
         prompt,
-        tuple(leaving.outcome for leaving in each.exits),
+        tuple([leaving.outcome for leaving in each.exits]),
         outcomes.answers,
         outcomes.unwished,
         len(outcomes.conditions),
-        tuple(region.window.name for region in regions),
+        tuple([region.window.name for region in regions]),
     )
 
 
 def _said_of_line(line: Line) -> object:
-    opens = tuple(mark.window for mark in line.opens) if line.opens else ()
+    opens = tuple([mark.window for mark in line.opens]) if line.opens else ()
     return (line.text, tuple(line.words.items()), line.by, line.only_if, line.expect, line.repeat, line.rounds_of, opens)
 
 
@@ -123,7 +123,7 @@ class _Plan:
     parts: list[tuple[Step | End, Part]] = field(default_factory=list)
     wires: dict[tuple[int, str], Wire] = field(default_factory=dict)
     begins: dict[str, int] = field(default_factory=dict)
-    leaving: list[tuple[int, str, str, WrittenStep]] = field(default_factory=list)
+    leaving: list[tuple[int, str, str]] = field(default_factory=list)
 
     def add(self, of: Step | End, part: Part, hanging: Iterable[tuple[int, str]] = (), *, resets: bool = False) -> int:
         """Add a part to which all that hangs leads; give its number."""
@@ -136,12 +136,15 @@ class _Plan:
     def step(self, each: WrittenStep) -> None:
         """Lay a step."""
         step, binding, wished = each.step, self.binding, _wished(each)
-        shown = tuple(word.text for word in step.cautions)
+        targets: dict[str, str] = {}
+        for out in each.exits:
+            targets.setdefault(out.outcome, out.target)
+        shown = tuple([word.text for word in step.cautions])
         begin = self.layer.keep(
             ("begin", shown, step.tries), lambda: _beginning(shown, step.tries, binding.cast), among=binding.cast.kept
         )
         self.begins[step.name] = self.add(step, begin)
-        self.leaving.append((self.begins[step.name], "spent", "spent", each))
+        self.leaving.append((self.begins[step.name], SPENT_OUTCOME, targets.pop(SPENT_OUTCOME, "")))
         hanging, skips = [(self.begins[step.name], ENTERED)], list[tuple[int, str]]()
         for gate, is_next_group, inner in self.layer.rounds(step, binding):
             if is_next_group:
@@ -158,9 +161,10 @@ class _Plan:
             body = self.layer.body(each, self.written.regions, inner)
             at = self.add(step, body, hanging, resets=step.follow is not None)
             hanging = [(at, wished)]
-            late = [LATE + region.window.name for region in self.written.regions if step.name in region.steps]
-            self.leaving += [(at, outcome, outcome, each) for outcome in (*_outcomes(each), *late) if outcome != wished]
-        self.leaving += [(at, outcome, wished, each) for at, outcome in hanging + skips]
+            self.leaving += [(at, outcome, target) for outcome, target in targets.items() if outcome != wished]
+            late = [region for region in self.written.regions if step.name in region.steps]
+            self.leaving += [(at, LATE + region.window.name, region.late) for region in late]
+        self.leaving += [(at, outcome, targets.get(wished, "")) for at, outcome in hanging + skips]
 
     def ending(self, end: End) -> None:
         """Lay an ending, behind the block that every way to it runs through; or an exit of a block."""
@@ -174,19 +178,13 @@ class _Plan:
 
     def joined(self) -> Joined:
         """Give the whole."""
-        late = {LATE + region.window.name: region.late for region in self.written.regions}
-        for at, outcome, way, each in self.leaving:
-            target = late.get(way) or next((out.target for out in each.exits if out.outcome == way), "")
+        for at, outcome, target in self.leaving:
             if target in self.begins:
                 self.wires[at, outcome] = Wire(self.begins[target])
         if isinstance(self.written.flow, Block):
             for name in self.written.flow.ends:
                 self.wires[self.begins[name], name] = Wire(name)
         return Joined(tuple(self.parts), self.wires, self.binding.cast.count_fields)
-
-
-def _outcomes(each: WrittenStep) -> Iterator[str]:
-    return (leaving.outcome for leaving in each.exits if leaving.outcome != "spent")
 
 
 def _ending(end: End, binding: Binding) -> Run:
