@@ -58,7 +58,7 @@ def outcomes_of(step: Step, catalogue: Catalogue, blocks: Mapping[str, Block]) -
         return Outcomes(words, words, frozenset(), must_fail_way=False, may_fail=may, conditions=conditions)
     known, unwished = _answers(step.lines, catalogue)
     must = any(map(fails_by_itself, step.lines))
-    conditions = tuple(way for way in written if way.outcome not in known)
+    conditions = tuple([way for way in written if way.outcome not in known]) if written else ()
     # Where the file names no answer, `done` simply goes on, unless `otherwise` asks what it is other than.
     tells_apart = len(conditions) < len(written) or (not conditions and step.way("otherwise") is not None)
     may = must or step.way("fails") is not None
@@ -131,9 +131,7 @@ def _block_exits(step: Step, outcomes: Outcomes, following: str) -> Iterator[Exi
 
 
 def _exit(outcome: str, way: Way | None, step: Step, *, is_failing: bool, following: str = "") -> Exit:
-    if way is not None:
-        return Exit(outcome, way.target, way.at, is_failing)
-    return Exit(outcome, following, step.at, is_failing)
+    return Exit(outcome, following, step.at, is_failing) if way is None else Exit(outcome, way.target, way.at, is_failing)
 
 
 def following(flow: Flow) -> Mapping[str, str]:

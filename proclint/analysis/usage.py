@@ -85,20 +85,30 @@ def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     found = list(_conditions_of(flow, catalogue))
     if not found:
         return
-    lines = [line for step in flow.steps.values() for line in step.lines]
-    read = {word for line in lines for name, word in line.words.items() if name == "name"}
-    kinds = catalogue.kinds["kind"].words
-    owners = {*kinds, *(flow.given if isinstance(flow, Block) else flow.keys)}
-    known = (
-        *sorted(read),
-        *(f"{owner}.{part}" for owner in sorted(owners) for part in (_OF_KIND if owner in kinds else _OF_GROUP)),
-    )
-    given = {*known, *(flow.given if isinstance(flow, Block) else ())}
+    words = [line.words for step in flow.steps.values() for line in step.lines]
+    read = {each["name"] for each in words if "name" in each}
     for condition, text, at in found:
         if condition is None:
             yield Undeclared("condition", text, at, ())
-        for name in sorted(condition.names - given if condition is not None else ()):
-            yield _no_count(name, at, known, catalogue)
+        elif not all(_is_count(name, flow, read, catalogue) for name in condition.names):
+            known = _counts(flow, read, catalogue)
+            for name in sorted(condition.names - {*known, *(flow.given if isinstance(flow, Block) else ())}):
+                yield _no_count(name, at, known, catalogue)
+
+
+def _is_count(name: str, flow: Flow, read: Collection[str], catalogue: Catalogue) -> bool:
+    """Whether a name is plainly that of a count that was read, or of how many keys of a group or places of a kind there are."""
+    owner, _, part = name.rpartition(".")
+    is_kind = owner in catalogue.kinds["kind"].words
+    return name in read or (part in _OF_KIND if is_kind else part in _OF_GROUP and owner in _declared(flow))
+
+
+def _counts(flow: Flow, read: Collection[str], catalogue: Catalogue) -> tuple[str, ...]:
+    """Give the names of all counts there are."""
+    kinds = catalogue.kinds["kind"].words
+    owners = sorted({*kinds, *_declared(flow)})
+    parts = (f"{owner}.{part}" for owner in owners for part in (_OF_KIND if owner in kinds else _OF_GROUP))
+    return (*sorted(read), *parts)
 
 
 def _conditions_of(flow: Flow, catalogue: Catalogue) -> Iterator[tuple[Condition | None, str, Place]]:
