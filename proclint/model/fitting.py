@@ -25,7 +25,10 @@ _EVERY = tuple(dict.fromkeys(_TYPES.values()))
 
 
 def fit_of(schema: Json) -> Fit:
-    """Give the function that says whether a value fits a schema. Raises KeyError for a keyword that no schema of ours has."""
+    """Give the function that says whether a value fits a schema.
+
+    For a keyword that no schema of ours has it raises KeyError, as the function does where such a one lies deeper.
+    """
     if not isinstance(schema, dict):
         return _anything if schema else _nothing
     asked: dict[type, list[Fit]] = {each: [] for each in _types(schema)}
