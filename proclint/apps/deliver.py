@@ -4,11 +4,11 @@ import importlib
 import os
 import stat
 from collections.abc import Callable, Iterable
-from difflib import get_close_matches
 from pathlib import Path
 from typing import NamedTuple
 
 from proclint import __version__
+from proclint.catalogue.nearest import nearest
 from proclint.engine import Report
 from proclint.settings import UsageProblem
 
@@ -46,8 +46,8 @@ def _target(text: str, kinds: tuple[str, ...]) -> Target:
     kind, _, file = text.partition("=")
     form = _FORM.format(kinds=" or ".join([", ".join(kinds[:-1]), kinds[-1]]))
     if kind not in kinds:
-        near = get_close_matches(kind, kinds, 1)
-        raise UsageProblem(f"--report: there is no kind '{kind}'.", f"Did you mean '{near[0]}'?" if near else form)
+        near = nearest(kind, kinds)
+        raise UsageProblem(f"--report: there is no kind '{kind}'.", f"Did you mean '{near}'?" if near else form)
     if not file:
         raise UsageProblem(f"--report: '{text}' names no file.", form)
     return Target(kind, file)

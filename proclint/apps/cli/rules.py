@@ -1,11 +1,10 @@
 """`proclint rules`: the rules, and one rule's page."""
 
-from difflib import get_close_matches
-
 import click
 
 from proclint.apps.cli.refusal import refuse
 from proclint.apps.rule_set import known_rules
+from proclint.catalogue.nearest import nearest
 from proclint.render.page import rule_list, rule_page
 from proclint.settings import UsageProblem
 
@@ -36,7 +35,7 @@ def command(name: str | None) -> None:
         click.echo(rule_list(rules.values()), nl=False)
         return
     if name not in rules:
-        near = get_close_matches(name, rules, 1)
-        change = f"Did you mean '{near[0]}'?" if near else "Run `proclint rules` for their names."
+        near = nearest(name, rules)
+        change = f"Did you mean '{near}'?" if near else "Run `proclint rules` for their names."
         refuse(UsageProblem(f"There is no rule '{name}'.", change))
     click.echo(rule_page(rules[name]), nl=False)

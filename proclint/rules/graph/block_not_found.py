@@ -24,10 +24,10 @@ endings:
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis import Study
 from proclint.analysis.library import Use, uses_of
+from proclint.catalogue.nearest import nearest
 from proclint.model import Block, Flow
 from proclint.results import Harm, Level, Note, Result
 from proclint.rule import flow_rule
@@ -41,10 +41,8 @@ def block_not_found(flow: Flow, study: Study) -> Iterator[Result]:
         if use.block in study.shelf.broken:
             continue
         if block is None:
-            near = get_close_matches(use.block, study.shelf.blocks, 1)
-            change = (
-                f"Write '{near[0]} {study.shelf.blocks[near[0]].version}'." if near else "Write the block, or leave the step out."
-            )
+            near = nearest(use.block, study.shelf.blocks)
+            change = f"Write '{near} {study.shelf.blocks[near].version}'." if near else "Write the block, or leave the step out."
             yield Result(f"There is no block '{use.block}' to follow.", at=use.at, change=change, subject=use.block)
         elif use.version and use.version != block.version:
             yield _other_version(use, block)

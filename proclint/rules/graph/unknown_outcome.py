@@ -19,10 +19,10 @@ steps:
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis import RESERVED, Study, WrittenStep, read_condition
 from proclint.analysis.causes import of_unknown_exit
+from proclint.catalogue.nearest import nearest
 from proclint.model import Flow
 from proclint.results import Harm, Level, Note, Result
 from proclint.rule import flow_rule
@@ -39,11 +39,11 @@ def unknown_outcome(flow: Flow, study: Study) -> Iterator[Result]:
             if way.outcome in known or read_condition(way.outcome, study.catalogue) is not None:
                 continue
             because = of_unknown_exit(each, way.outcome, study.shelf)
-            near = get_close_matches(way.outcome, each.outcomes.known, 1)
+            near = nearest(way.outcome, each.outcomes.known)
             yield Result(
                 f"'{each.step.name}' never ends with '{way.outcome}'.",
                 at=(each.step.at / "ways").key(way.outcome),
-                change=f"Write '{near[0]}'." if near else _choice(each),
+                change=f"Write '{near}'." if near else _choice(each),
                 subject=way.outcome,
                 notes=(Note(because, "This is where that exit would come from."),) if because is not None else (),
                 because=because,

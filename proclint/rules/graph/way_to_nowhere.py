@@ -28,9 +28,9 @@ endings:
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis import Study, WrittenStep
+from proclint.catalogue.nearest import nearest
 from proclint.model import Block, Flow, Way
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
@@ -45,8 +45,8 @@ def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
         for way in each.step.ways:
             if way.target not in flow.steps and way.target not in flow.ends:
                 head = first.setdefault(way.target, way)
-                near = get_close_matches(way.target, known, 1)
-                change = f"Write '{near[0]}'." if near else _missing(way.target, flow)
+                near = nearest(way.target, known)
+                change = f"Write '{near}'." if near else _missing(way.target, flow)
                 yield Result(
                     f"Whoever takes this way finds no step '{way.target}'.",
                     at=way.at,
@@ -58,11 +58,11 @@ def way_to_nowhere(flow: Flow, study: Study) -> Iterator[Result]:
         yield from _ends_in_nothing(each, flow)
     for window in flow.windows.values():
         if window.late and window.late not in flow.steps and window.late not in flow.ends:
-            near = get_close_matches(window.late, known, 1)
+            near = nearest(window.late, known)
             yield Result(
                 f"Whoever is late finds no step '{window.late}'.",
                 at=window.at / "late",
-                change=f"Write '{near[0]}'." if near else _missing(window.late, flow),
+                change=f"Write '{near}'." if near else _missing(window.late, flow),
                 subject=window.late,
                 because=first[window.late].at if window.late in first else None,
             )

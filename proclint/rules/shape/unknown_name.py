@@ -22,11 +22,11 @@ steps:
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis import Study
 from proclint.analysis.usage import Undeclared, undeclared
 from proclint.analysis.variants import untold
+from proclint.catalogue.nearest import nearest
 from proclint.model import Flow
 from proclint.results import Harm, Level, Result
 from proclint.rule import flow_rule
@@ -61,6 +61,6 @@ def unknown_name(flow: Flow, study: Study) -> Iterator[Result]:
 
 
 def _change(found: Undeclared) -> str:
-    near = get_close_matches(found.name, found.known, 1)
+    near = nearest(found.name, found.known)
     rest = f", or use one of: {', '.join(found.known)}" if found.known else ""
-    return f"Write '{near[0]}'." if near else f"Declare '{found.name}'{rest}."
+    return f"Write '{near}'." if near else f"Declare '{found.name}'{rest}."

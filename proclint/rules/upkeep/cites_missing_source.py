@@ -20,9 +20,9 @@ sources: [halyard-handbook]
 """
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from proclint.analysis.library import LibraryStudy
+from proclint.catalogue.nearest import nearest
 from proclint.results import Harm, Level, Result
 from proclint.rule import library_rule
 
@@ -35,11 +35,11 @@ def cites_missing_source(library: LibraryStudy) -> Iterator[Result]:
     for extract in library.extracts:
         for cited in extract.cites:
             if cited.text not in library.sources:
-                near = get_close_matches(cited.text, library.sources, 1)
+                near = nearest(cited.text, sorted(library.sources))
                 yield Result(
                     f"Nobody can look up the source '{cited.text}'.",
                     at=cited.at,
-                    change=f"Write '{near[0]}'." if near else "Enter it in sources.yaml.",
+                    change=f"Write '{near}'." if near else "Enter it in sources.yaml.",
                     subject=cited.text,
                     because=extract.at,
                 )
