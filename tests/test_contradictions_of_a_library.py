@@ -16,8 +16,11 @@ from proclint.apps.files import gather
 from proclint.apps.rule_set import known_rules
 from proclint.catalogue import standard
 from proclint.engine import Input, examine
+from proclint.engine.examine import examined
+from proclint.engine.laying import lay_out, reader
 from proclint.engine.reconcile import Reconciliation, believing, reconcile_files
 from proclint.engine.vehicle import read_vehicle
+from proclint.engine.whole import Bar, library_study
 from proclint.settings import UsageProblem
 
 ROOT = Path(__file__).parents[1]
@@ -157,8 +160,9 @@ def test_values_of_procedures_are_held_against_the_facts() -> None:
     assert [("brindlow-fenn-add-key", frozenset({"key-cap"}))] == [(each.job.id, each.attributes) for each in found.disagreements]
 
 
-# Of all models of two makes, one of them at odds with what the others say.
+# Of all models of some makes and of all makes, at odds with what others say.
 WIDE = {
+    "facts/any-note.csv": "make,model,years,remote-cap\n,,2000-2030,7\n",
     "facts/wide-note.csv": "make,model,years,key-cap,fob-cap\nVarnholt,,2005-2030,8,3\n",
     "facts/broad-note.csv": "make,model,years,key-cap,remote-cap\nBrindlow,,2010-2016,4,5\nCorvane,,,,4\n",
     "facts/field-reports.csv": REPORTS,
@@ -166,11 +170,13 @@ WIDE = {
 
 
 def told(inputs: Iterable[Input]) -> dict[str, list[tuple[str, int, str]]]:
-    """Give what the rules on facts tell of each procedure: rule, place and message."""
+    """Give what the rules on facts tell of each procedure: rule, place, and all that is said, the cells behind it included."""
     found: dict[str, list[tuple[str, int, str]]] = {}
     rules = tuple(rule for rule in known_rules() if rule.group == "facts")
-    for each in examine(inputs, standard(), rules, on=ON).results:
-        found.setdefault(each.result.at.file, []).append((each.rule.id, each.result.at.start, each.result.message))
+    for rule, result in ((each.rule.id, each.result) for each in examine(inputs, standard(), rules, on=ON).results):
+        cells = [f"{note.at.file}:{note.at.start} {note.message}" for note in result.notes]
+        said = "\n".join((result.message, result.why, result.change, *cells))
+        found.setdefault(result.at.file, []).append((rule, result.at.start, said))
     return {file: sorted(results) for file, results in found.items()}
 
 
@@ -186,9 +192,24 @@ def test_a_procedure_alone_is_told_what_it_is_told_among_all() -> None:
         others = [other for other in inputs if other not in steps]
         alone = told([each, *(other._replace(is_context=True) for other in others)])
         expected = [one for one in among_all.get(each.name, []) if one[0] != "two-procedures-disagree"]
-        assert {name: expected for name in (each.name,) if expected} == alone
+        assert ({each.name: expected} if expected else {}) == alone
         differ += len(expected)
     assert differ >= 8
+
+
+def models_weighed(shown: str) -> set[str]:
+    """Say of which models something is believed when one file of the library is asked about and the others stand by."""
+    inputs = [each._replace(is_context=each.name != shown) for each in library().values()]
+    laid = lay_out(tuple(inputs), standard(), known_rules(), on=ON, read=reader(ON, lambda _: None))
+    extracts = [each for study in laid.studies if (each := examined(study, laid).extract) is not None and study.file == shown]
+    evidence = library_study(laid, extracts, Bar(())).evidence
+    return {all_vehicles(fact.boxes, evidence.space).split(" ")[1] for fact in evidence.facts}
+
+
+def test_only_the_models_of_the_procedures_asked_about_are_weighed() -> None:
+    """A procedure by itself has the facts of its model weighed; a table that is asked about has those of all."""
+    assert {"Halyard"} == models_weighed("corvane/halyard-relearn-remotes.yaml")
+    assert {"Halyard", "Fenn", "Adit"} < models_weighed("facts/supplier-note-7.csv")
 
 
 def test_one_vehicle() -> None:

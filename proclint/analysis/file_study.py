@@ -8,6 +8,9 @@ from proclint.model.sense import senseless, senseless_cells
 from proclint.model.shape import shape_faults
 from proclint.source import Document, Limits, Place, SourceText, Table, Trouble, decode, read_csv, read_yaml
 
+# The kinds of file that hold steps; `steps` itself is one of which nobody knows yet which of the two it is.
+STEPS = frozenset({"procedure", "block", "steps"})
+
 
 class FileStudy(NamedTuple):
     """A file as read: its text, kind, what is wrong with its bytes or shape, and its step graph if it has one.
@@ -45,6 +48,11 @@ class FileStudy(NamedTuple):
         name = fields.text_of(self.document.root, "block") if self.document is not None else ""
         parts = self.file.split("/")
         return name or (parts[-1].partition(".")[0] if self.kind != "procedure" and "blocks" in parts[-2:-1] else "")
+
+    @property
+    def has_steps(self) -> bool:
+        """Whether it is a procedure or a block, readable or not."""
+        return self.kind in STEPS
 
     @property
     def is_draft(self) -> bool:

@@ -79,7 +79,7 @@ def _rules_of(scope: Scope, bench: Bench) -> Iterable[Rule]:
 
 
 def _left_out(study: FileStudy) -> Iterable[NotChecked]:
-    if study.kind in ("procedure", "block", "steps") and not study.is_sound:
+    if study.has_steps and not study.is_sound:
         is_read = study.document is not None
         why = "its steps, because of what is wrong with its form" if is_read else "all of it, because it cannot be read"
         yield NotChecked(study.file, why)

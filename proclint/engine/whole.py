@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from proclint.analysis.facts.against import stating
+from proclint.analysis.facts.against import boxes_of
 from proclint.analysis.facts.evidence import Evidence
 from proclint.analysis.file_study import FileStudy
 from proclint.analysis.library import Extract, LibraryStudy, Lowered
@@ -14,8 +14,6 @@ from proclint.engine.report import OwnFault
 from proclint.engine.running import Run
 from proclint.model import Acceptance, fields, kinds_of_source, read_sources
 from proclint.rule import Scope
-
-_PROCEDURES = frozenset({"procedure", "block", "steps"})
 
 
 class Bar(NamedTuple):
@@ -50,9 +48,9 @@ def library_study(laid: Laid, extracts: Iterable[Extract], bar: Bar) -> LibraryS
 def _evidence(laid: Laid, extracts: Iterable[Extract]) -> Evidence:
     """Give what is known of all vehicles or, where only procedures are asked about, of the models that these are for."""
     found = evidence_of(laid.studies, laid.bench)
-    if any(study.file in laid.shown and study.kind not in _PROCEDURES for study in laid.studies):
+    if any(study.file in laid.shown and not study.has_steps for study in laid.studies):
         return found
-    return found.about(tuple(box for each in extracts if each.job is not None for box in stating(each.job, found).boxes))
+    return found.about(tuple(box for each in extracts if each.job is not None for box in boxes_of(each.job, found.space)))
 
 
 def judged(library: LibraryStudy, laid: Laid, acceptances: tuple[Acceptance, ...]) -> Judged:

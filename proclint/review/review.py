@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from proclint.analysis.account.neighbours import overlapping
-from proclint.analysis.file_study import FileStudy
+from proclint.analysis.file_study import STEPS, FileStudy
 from proclint.catalogue import standard
 from proclint.compare import Comparison, Difference, FileChange, compare_libraries, in_order
 from proclint.engine import Input, Report, Reported, examine
@@ -13,8 +13,6 @@ from proclint.results import State
 from proclint.review.account import Account, Desk
 from proclint.review.edition import Edition
 from proclint.rule import Rule
-
-_STEPS = frozenset({"procedure", "block", "steps"})
 
 
 class Review(NamedTuple):
@@ -53,7 +51,7 @@ def review(new: Edition, old: Edition | None, rules: tuple[Rule, ...], files: It
     """Review files of a library by name or, where none is named, those that differ in meaning from the old edition."""
     comparison = compare_libraries(old.studies, new.studies, new.catalogue) if old is not None else Comparison(())
     changes = {change.new: change for change in comparison.changes if change.new}
-    differing = (name for name, change in changes.items() if change.kind in _STEPS and change.is_of_itself)
+    differing = (name for name, change in changes.items() if change.kind in STEPS and change.is_of_itself)
     wanted = frozenset(files) or frozenset(differing)
     chosen = [study for study in new.studies if study.file in wanted]
     around = _around(new, old, comparison)
@@ -71,7 +69,7 @@ def _around(new: Edition, old: Edition | None, comparison: Comparison) -> frozen
     settings, facts, sources or accepted results say concerns every file.
     """
     editions = [new, *((old,) if old is not None else ())]
-    if any(change.kind not in _STEPS for change in comparison.changes):
+    if any(change.kind not in STEPS for change in comparison.changes):
         return frozenset(study.file for edition in editions for study in edition.studies)
     reached = {name for change in comparison.changes for name in change.reaches}
     differing = {name for change in comparison.changes for name in (change.old, change.new) if name}

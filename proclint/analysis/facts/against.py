@@ -24,10 +24,15 @@ class Stating:
     claims: tuple[Claim, ...]
 
 
+def boxes_of(job: Job, space: Space) -> tuple[Box, ...]:
+    """Give the boxes of a procedure's vehicles; what makes no sense as one is left out."""
+    found = (space.box_of(each, job.method) for each in job.vehicles)
+    return tuple(box for box in found if not isinstance(box, Unfit))
+
+
 def stating(job: Job, evidence: Evidence) -> Stating:
     """Give what a procedure states as claims of its vehicles."""
-    found = (evidence.space.box_of(each, job.method) for each in job.vehicles)
-    boxes = tuple(box for box in found if not isinstance(box, Unfit))
+    boxes = boxes_of(job, evidence.space)
     claims = tuple(claim for said in job.stated for box in boxes for claim in _claims(said, job, box, evidence))
     return Stating(job, boxes, claims)
 

@@ -21,8 +21,6 @@ from proclint.source import Place, Table
 
 # What hangs on the weighing.
 _WEIGHED = frozenset({"facts", "_facts_index"})
-# What does not hang on which models are asked about.
-_OF_ALL = frozenset({"space", "relations", "reader", "reconciler", "read", "reports", "register"})
 
 
 @dataclass(frozen=True)
@@ -30,7 +28,7 @@ class Evidence:
     """The tables and the register of a library, its order of trust, and what follows from them.
 
     `trust` are kinds of source, the most trusted first. `believed` is a claim that is taken as true, whatever else is said.
-    `asked` are vehicles whose models alone are asked about; without any, all are.
+    `asked` are vehicles, as boxes of its `space`, whose models alone are asked about; where it is nothing, all are.
     """
 
     tables: tuple[Table, ...]
@@ -43,7 +41,8 @@ class Evidence:
     def about(self, boxes: tuple[Box, ...]) -> "Evidence":
         """Give the evidence on the models of some vehicles: of all others nothing is held against each other or weighed."""
         other = replace(self, asked=boxes)
-        vars(other).update({name: known for name, known in vars(self).items() if name in _OF_ALL})
+        # A box says something in its own space alone.
+        vars(other)["space"] = self.space
         return other
 
     def believing(self, claim: Claim) -> "Evidence":
