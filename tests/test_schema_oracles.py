@@ -26,7 +26,7 @@ from proclint.model.misfit import misfits, validator
 from proclint.model.publish import bundled, published
 from proclint.model.schema import KINDS, as_written, inlined, joined, to_the_very_end
 from proclint.model.shape import typed
-from proclint.model.verdict import fitting, surely_fits
+from proclint.model.verdict import fit_for, surely_fits
 from proclint.source import Limits, Place, SourceText, decode, read_yaml
 
 Value: TypeAlias = Any
@@ -108,7 +108,7 @@ def verdicts(kind: str, value: Value) -> dict[str, bool]:
         "jsonschema": validator(kind).is_valid(value),
         "jsonschema, as bundled": Draft202012Validator(to_the_very_end(bundled(kind))).is_valid(value),
         "jsonschema-rs": second.is_valid(value),
-        "our functions": fitting(kind)(value),
+        "our functions": fit_for(kind)(value),
         "our first look": surely_fits(value, kind),
         "no fault": misfits(Place.of_file("file.yaml"), value, kind) == (),
     }
@@ -211,6 +211,14 @@ def test_everybody_agrees_on_many_mutants() -> None:
     check_mutants(3000)
 
 
+def test_a_keyword_that_no_schema_has_is_refused() -> None:
+    """What our functions do not know is never passed over as if it asked nothing, at the top or in a field."""
+    with pytest.raises(KeyError, match="multipleOf"):
+        fit_of({"multipleOf": 2})
+    with pytest.raises(KeyError, match="multipleOf"):
+        fit_of({"properties": {"tries": {"multipleOf": 2}}})({"tries": 3})
+
+
 @pytest.fixture(scope="module")
 def suite(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Give the folder of the JSON Schema Test Suite's cases for draft 2020-12."""
@@ -259,14 +267,12 @@ def is_ours(schema: Value, value: Value) -> bool:
 
 def in_our_keywords(schema: Value) -> Value:
     """Give a schema with `const` as the `enum` of one that it is."""
-    if isinstance(schema, dict):
-        named = {name: in_our_keywords(each) for name, each in schema.items()}
-        return (
-            {**{name: each for name, each in named.items() if name != "const"}, "enum": [named["const"]]}
-            if "const" in named
-            else named
-        )
-    return [in_our_keywords(each) for each in schema] if isinstance(schema, list) else schema
+    if isinstance(schema, list):
+        return [in_our_keywords(each) for each in schema]
+    if not isinstance(schema, dict):
+        return schema
+    named = {name: in_our_keywords(each) for name, each in schema.items() if name != "const"}
+    return {**named, "enum": [schema["const"]]} if "const" in schema else named
 
 
 def leaves(value: Value) -> Iterator[Value]:

@@ -34,13 +34,7 @@ def undeclared(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
             if caution.text not in flow.cautions and caution.text not in catalogue.hazards:
                 yield Undeclared("caution", caution.text, caution.at, (*flow.cautions, *catalogue.hazards))
         for line in _lines_of(step):
-            for name, word in line.words.items():
-                key = _key_in(word)
-                # Most words do not even look like a key.
-                if key is not None and _tells_key(name, line.action) and not _is_there(*key, step, flow):
-                    yield Undeclared("key", word, line.at, _letters(step, flow))
-            if line.opens or line.closes:
-                yield from _of_marks(line, flow)
+            yield from _of_line(line, step, flow)
         if step.loop is not None or step.follow is not None:
             yield from _of_groups(step, flow)
     yield from _of_conditions(flow, catalogue)
@@ -51,8 +45,13 @@ def _lines_of(step: Step) -> tuple[Line, ...]:
     return step.lines + step.meanwhile
 
 
-def _of_marks(line: Line, flow: Flow) -> Iterator[Undeclared]:
-    for mark in (*line.opens, *line.closes):
+def _of_line(line: Line, step: Step, flow: Flow) -> Iterator[Undeclared]:
+    for name, word in line.words.items():
+        key = _key_in(word)
+        # Most words do not even look like a key.
+        if key is not None and _tells_key(name, line.action) and not _is_there(*key, step, flow):
+            yield Undeclared("key", word, line.at, _letters(step, flow))
+    for mark in (*line.opens, *line.closes) if line.opens or line.closes else ():
         if mark.window not in flow.windows:
             yield Undeclared("window", mark.window, mark.at, tuple(flow.windows))
 
@@ -86,29 +85,24 @@ def _of_conditions(flow: Flow, catalogue: Catalogue) -> Iterator[Undeclared]:
     if not found:
         return
     words = [line.words for step in flow.steps.values() for line in step.lines]
-    read = {each["name"] for each in words if "name" in each}
+    kinds = catalogue.kinds["kind"].words
+    counts = (
+        *sorted({each["name"] for each in words if "name" in each}),
+        *_counts_of(frozenset((*kinds, *_declared(flow))), kinds),
+    )
+    known = {*counts, *(flow.given if isinstance(flow, Block) else ())}
     for condition, text, at in found:
         if condition is None:
             yield Undeclared("condition", text, at, ())
-        elif not all(_is_count(name, flow, read, catalogue) for name in condition.names):
-            known = _counts(flow, read, catalogue)
-            for name in sorted(condition.names - {*known, *(flow.given if isinstance(flow, Block) else ())}):
-                yield _no_count(name, at, known, catalogue)
+            continue
+        for name in sorted(condition.names - known):
+            yield _no_count(name, at, counts, catalogue)
 
 
-def _is_count(name: str, flow: Flow, read: Collection[str], catalogue: Catalogue) -> bool:
-    """Whether a name is plainly that of a count that was read, or of how many keys of a group or places of a kind there are."""
-    owner, _, part = name.rpartition(".")
-    is_kind = owner in catalogue.kinds["kind"].words
-    return name in read or (part in _OF_KIND if is_kind else part in _OF_GROUP and owner in _declared(flow))
-
-
-def _counts(flow: Flow, read: Collection[str], catalogue: Catalogue) -> tuple[str, ...]:
-    """Give the names of all counts there are."""
-    kinds = catalogue.kinds["kind"].words
-    owners = sorted({*kinds, *_declared(flow)})
-    parts = (f"{owner}.{part}" for owner in owners for part in (_OF_KIND if owner in kinds else _OF_GROUP))
-    return (*sorted(read), *parts)
+@lru_cache(maxsize=512)
+def _counts_of(owners: frozenset[str], kinds: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the names of the counts that kinds of key and groups of keys have."""
+    return tuple(f"{owner}.{part}" for owner in sorted(owners) for part in (_OF_KIND if owner in kinds else _OF_GROUP))
 
 
 def _conditions_of(flow: Flow, catalogue: Catalogue) -> Iterator[tuple[Condition | None, str, Place]]:

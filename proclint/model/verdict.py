@@ -18,7 +18,7 @@ def surely_fits(instance: object, kind: str, part: str = "") -> bool:
     """
     ask = _installed_check(kind, part)
     if ask is None:
-        return fitting(kind, part)(instance)
+        return fit_for(kind, part)(instance)
     try:
         return ask(instance)
     except Exception:  # noqa: BLE001 - whatever goes wrong in an optional first look, the slower one decides
@@ -41,7 +41,7 @@ def _installed() -> type["Draft202012Validator"] | None:
 
 
 @cache
-def fitting(kind: str, part: str = "") -> Fit:
+def fit_for(kind: str, part: str = "") -> Fit:
     """Give the function that says whether a value fits a kind of file, or what that says of a field."""
     return fit_of(_schema(kind, part))
 
